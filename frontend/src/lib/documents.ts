@@ -1,0 +1,201 @@
+/* The three documents that cross every boundary, as types: guide, record, assessment.
+   Made and read by the one engine (inspect_app/engine); here they are only carried and shown. */
+
+export type StopId = "on_wheels" | "corner" | "lifted" | "moving" | "shop" | "stripped";
+export type Zone = "A" | "B" | "C" | "D" | "?";
+export type Risk = "low" | "medium" | "serious" | "high";
+export type Purpose = "purchase" | "intake" | "going_out" | "coming_back" | "periodic";
+export type UseStyle = "easy" | "mixed" | "hard" | "race";
+export type MachineKind =
+  | "sport_side_by_side" | "utility_side_by_side" | "quad" | "buggy"
+  | "light_truck" | "desert_truck" | "motorcycle" | "other";
+export type DamperKind = "coilover" | "internal_bypass" | "external_bypass" | "plain" | "air";
+export type Money = string; // a decimal, never a float: "1720.00"
+export type Interval = { low: number; high: number };
+
+/* ---- guide: what to check on this machine ---- */
+export interface Guide {
+  format: "suspension-guide/1";
+  engine: string;
+  rulebook: { version: string; overrides: string[] };
+  stops: GuideStop[]; // in walking order; `chosen` = in the record's stops
+  checkpoints: Record<string, GuideCheckpoint>;
+  cautions: GuideCaution[];
+  reasons: { id: string; text: string }[]; // why one can't get to it, commonest first
+  steps: GuideStep[]; // in walking order, chosen stops only
+  other_steps: GuideStep[]; // applicable, but in stops not chosen
+  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[] }[];
+  damper_kinds: { id: DamperKind; name: string; drawing: string }[];
+  units: Record<string, string>; // unit -> dimension ("length", "pressure", …)
+}
+export interface GuideStop { id: StopId; name: string; posture: string; chosen: boolean; cautions: string[] }
+export interface GuideStep {
+  id: string; // "bearing_play@front_left/lower", "ride_feel" where the machine is meant
+  checkpoint: string;
+  at: string | null;
+  part: string | null;
+  stop: StopId;
+  title: string; // "Play in the lower bearing"
+  place: string; // "front left" or "the machine"
+  minutes: number;
+  worst_category: 1 | 2 | 3 | 4;
+  short_walk: boolean; // belongs to the eight-minute walk
+}
+export interface GuideCheckpoint {
+  id: string;
+  name: string;
+  stop: StopId;
+  how: string[]; // two lines
+  tools: string[];
+  drawing: string | null; // "bearing_play.how"
+  sound: { drawing: string; caption: string } | null;
+  worn: { drawing: string; caption: string } | null;
+  any_of: boolean; // several words may be true at once (ride_feel)
+  words: GuideWord[];
+  readings: GuideReading[];
+  marks: GuideMarks | null; // shaft_surface only
+  asks_surface: boolean; // as_found | dusty | wet | just_cleaned
+  limits: { measurand: string; unit: string; boundaries: Record<string, number>; source: string }[];
+}
+export interface GuideWord {
+  word: string;
+  text: string;
+  drawing: string | null;
+  stop_riding: "DANGER" | "WARNING" | null; // DANGER closes the moving stop at once
+  why: string | null; // the sentence for that panel
+}
+export interface GuideReading {
+  key: string; // "height"
+  name: string;
+  dimension: string;
+  units: string[]; // first = metric default
+  us_unit: string; // default where US units are chosen
+  instruments: { id: string; name: string; u: string }[]; // first = default
+  usual: { low: number; high: number; unit: string } | null; // outside it: a NOTICE, kept all the same
+  range_allowed: boolean;
+  several: boolean; // bounce peaks: a list of values
+}
+export interface GuideMarks {
+  kinds: { id: string; text: string; drawing: string | null }[];
+  feels: { id: string; text: string }[];
+  directions: { id: string; text: string }[];
+  readings: GuideReading[]; // from_seal, depth, length
+}
+export interface GuideCaution {
+  id: string;
+  signal: "DANGER" | "WARNING" | "CAUTION" | "NOTICE";
+  title: string;
+  lines: string[];
+  drawing: string | null;
+  before: StopId[]; // empty = always
+}
+
+/* ---- record: what was seen ---- */
+export type Quantity = string | { value: number | string; unit: string; u?: number | string; resolution?: number | string }
+  | { low: number | string; high: number | string; unit: string };
+export interface InspectionRecord {
+  format: "suspension-record/1";
+  id: string;
+  purpose?: Purpose;
+  inspected_on: string;
+  inspector?: { name?: string; role?: string };
+  stops?: StopId[];
+  conditions?: Record<string, unknown>;
+  machine: Record<string, unknown> & { kind: MachineKind };
+  statements?: { by: string; on?: string; text: string }[];
+  assemblies?: Assembly[];
+  observations?: Observation[];
+}
+export type Assembly = Record<string, unknown> & { at: string; damper?: DamperKind };
+export interface Observation {
+  id?: string;
+  checkpoint: string;
+  at?: string;
+  part?: string;
+  status: "checked" | "no_access" | "not_fitted";
+  reason?: string;
+  seen?: string | string[];
+  surface?: "as_found" | "dusty" | "wet" | "just_cleaned";
+  readings?: Record<string, unknown>;
+  marks?: Record<string, unknown>[];
+  instrument?: string;
+  note?: string;
+  photos?: string[];
+  observed_at?: string;
+  by?: string;
+}
+
+/* ---- assessment: made only by the engine ---- */
+export interface Assessment {
+  format: "suspension-assessment/1";
+  record: string;
+  engine: string;
+  rulebook: { version: string; overrides: string[] };
+  inspected_on: string;
+  verdict: {
+    code: "ride" | "ride_repair_planned" | "repair_before_hard_use" | "park_it" | "not_enough_seen";
+    words: string; // "Repair before hard use"
+    risk: Risk | null;
+    provisional: boolean;
+    decided_by: string[];
+    not_seen: string[]; // category I and II items not looked at (step ids)
+    sentence: string; // one plain sentence: why this verdict
+    scope: string; // dampers and springs only; brakes, … not looked at
+  };
+  machine: { zone: Zone; coverage: number; warp_mm: number | null; label: string; kind: string; decided_by: string | null };
+  assemblies: { at: string; place: string; zone: Zone; coverage: number; decided_by: string | null; seen: number; applicable: number }[];
+  findings: Finding[]; // canonical order, sound ones too; independent of the record's order
+  unchecked: {
+    id: string; checkpoint: string; at: string | null; part: string | null; title: string; place: string; stop: StopId;
+    reason: string | null; reason_text: string; category: 1 | 2 | 3 | 4; minutes: number;
+    chance_changes_verdict: number; allowance: Money; worth_per_minute: Money; could_lead_to: string | null;
+  }[]; // best to look at next first
+  service: {
+    due_fraction: number; limiting: "distance" | "seasons" | "heat_cycles" | "race" | "unknown_history" | null;
+    due_on: string | null; interval: string; because: string; source: string;
+  };
+  money: {
+    currency: string; price_book: string; invented: boolean;
+    restore_now: Money; allowance_unchecked: Money; expected_growth: Money; horizon: string;
+    price_adjustment: { p10: Money; p50: Money; p90: Money } | "not_determined";
+    asking_price: { amount: Money; currency: string } | null;
+    works: { id: string; at: string | null; name: string; hours: number; labour: Money; parts: Money; total: Money; for: string[] }[];
+    if_left: { distance: string; cost_if_left: Money }[]; // the same findings left, at several horizons
+    cost_now: Money;
+  };
+  cautions: GuideCaution[];
+  warnings: { code: string; text: string; about: string | null }[];
+}
+export interface Finding {
+  id: string;
+  checkpoint: string;
+  at: string | null;
+  part: string | null;
+  title: string; // "Lower bearing loose"
+  place: string; // "front left"
+  zone: Zone;
+  measurand: string | null; // "play_mm"
+  probability_beyond: { A: number; B: number; C: number } | null;
+  sureness: "clear" | "likely" | "could_be_either" | "by_word" | "not_determined";
+  settle_with: { instrument: string; minutes: number } | null;
+  failure_mode: string | null;
+  severity_category: 1 | 2 | 3 | 4 | null;
+  likelihood: string | null;
+  risk: Risk;
+  quantities: Record<string, number | Interval>;
+  doubt: { value: number; U: number; unit: string } | null; // of the deciding measurand, k = 2
+  limits: { unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean } | null;
+  also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
+    limits: Finding["limits"]; value: number | null }[];
+  marks: { kind: string; zone: Zone; quantities: Record<string, number | boolean> }[];
+  not_determined: { what: string; needs: string }[];
+  not_resolved: string[];
+  explained_by: string[];
+  because: string;
+  action: string;
+  stop_riding: boolean;
+  photos: string[];
+  as_seen: string; // the inspector's own words and readings, as entered
+  money: { cost_now: Money; chance_of_growth: { distance: string; chance: number }[];
+    cost_if_left: { distance: string; cost: Money }[]; cost_avoided: { distance: string; cost: Money }[]; grows_into: string | null };
+}
