@@ -1,0 +1,135 @@
+"""Which zone a measured value is in, and how sure that is (JCGM 106, ISO 20816-1).
+
+Boundaries end zones A, B and C; beyond the last is D. A value on a boundary belongs to the
+better zone (ISO 20816-1, 6.3.2.3). A boundary is exceeded where P(X > b) > 0.5; where the
+failure mode just beyond it is of severity category I or II it is guarded: P > 0.05.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from inspect_app.engine.measurement import Measured
+
+ZONES = "ABCD"
+EXCEEDED = 0.5
+EXCEEDED_GUARDED = 0.05
+CLEAR = 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Zone boundaries of one measurand, in its unit; c is None where D cannot be reached."""
+
+    a: float
+    b: float
+    c: float | None
+    unit: str
+    source: str
+    small_is_bad: bool = False
+
+    @property
+    def boundaries(self) -> tuple[float, ...]:
+        """The boundaries that exist, in the order A|B, B|C, C|D."""
+        return (self.a, self.b) if self.c is None else (self.a, self.b, self.c)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """Zone with the probabilities that the value lies beyond the end of A, B and C."""
+
+    zone: str
+    beyond: tuple[float, float, float]
+
+    @property
+    def share_of_zone(self) -> dict[str, float]:
+        """Probability of each zone."""
+        a, b, c = self.beyond
+        return {"A": 1 - a, "B": a - b, "C": b - c, "D": c}
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether one zone has nine tenths of the probability."""
+        return max(self.share_of_zone.values()) >= CLEAR - 1e-12
+
+
+def significant(value: float, digits: int = 12) -> float:
+    """Rounded to significant digits: what is compared is what is printed, on every machine."""
+    if value == 0 or not math.isfinite(value):
+        return 0.0 if value == 0 else value
+    return float(f"{value:.{digits - 1}e}")
+
+
+def probabilities(
+    measured: Measured,
+    limits: Limits,
+    *,
+    input_at: Callable[[float], float | None] | None = None,
+    input_measured: Measured | None = None,
+) -> tuple[float, float, float]:
+    """P(beyond A), P(beyond B), P(beyond C), ordered and rounded to 9 decimals.
+
+    input_at: for a derived measurand, the inverse of its (increasing) formula, so that
+    P(f(X) > b) = P(X > f⁻¹(b)); None from it means that no input reaches the boundary.
+    input_measured: the X to which input_at applies.
+    """
+    out: list[float] = []
+    for boundary in limits.boundaries:
+        if input_at is not None and input_measured is not None:
+            point = input_at(boundary)
+            share = 0.0 if point is None else _beyond(input_measured, point, limits.small_is_bad)
+        else:
+            share = _beyond(measured, boundary, limits.small_is_bad)
+        share = round(share, 9)
+        out.append(min(share, out[-1]) if out else share)
+    while len(out) < 3:
+        out.append(0.0)
+    return out[0], out[1], out[2]
+
+
+def _beyond(measured: Measured, boundary: float, small_is_bad: bool) -> float:
+    boundary = significant(boundary)
+    here = Measured(
+        value=significant(measured.value),
+        u=significant(measured.u),
+        half_width=None if measured.half_width is None else significant(measured.half_width),
+    )
+    if small_is_bad:
+        here = here.scaled(-1)
+        boundary = -boundary
+    return here.probability_above(boundary)
+
+
+def zone_of(
+    beyond: tuple[float, float, float], severity_of_zone: Mapping[str, int] | None = None
+) -> str:
+    """The zone, given what lies beyond each boundary.
+
+    severity_of_zone: severity category (1 worst … 4) of the failure mode in zones B, C, D; a
+    boundary into a zone of category 1 or 2 is guarded.
+    """
+    severity = severity_of_zone or {}
+    zone = "A"
+    for index, share in enumerate(beyond):
+        entered = ZONES[index + 1]
+        threshold = EXCEEDED_GUARDED if severity.get(entered, 4) <= 2 else EXCEEDED
+        if share > threshold:
+            zone = entered
+    return zone
+
+
+def decide(
+    measured: Measured,
+    limits: Limits,
+    *,
+    severity_of_zone: Mapping[str, int] | None = None,
+    input_at: Callable[[float], float | None] | None = None,
+    input_measured: Measured | None = None,
+) -> Decision:
+    """Zone and probabilities of one measured value; see probabilities() and zone_of()."""
+    beyond = probabilities(
+        measured, limits, input_at=input_at, input_measured=input_measured
+    )
+    return Decision(zone=zone_of(beyond, severity_of_zone), beyond=beyond)
