@@ -1,0 +1,48 @@
+import { expect, test } from "vitest";
+import { drawingAtHand, loadDrawing, paperOf, partsOf, withPartClasses } from "./drawings.ts";
+
+test("a drawing is fetched by its name and then at hand", async () => {
+  expect(drawingAtHand("bearing_play.how")).toBeUndefined();
+  const svg = await loadDrawing("bearing_play.how");
+  expect(svg).toMatch(/^<svg /);
+  expect(drawingAtHand("bearing_play.how")).toBe(svg);
+});
+
+test("a name nobody drew gives nothing, not another drawing", async () => {
+  expect(await loadDrawing("bearing_play.no_such_word")).toBeNull();
+});
+
+test("no drawing carries an id or a style that could clash or be refused by the page's policy", async () => {
+  const sheets = [
+    (await import("./sheet-maps.ts")).default,
+    (await import("./sheet-steps.ts")).default,
+  ];
+  const all = sheets.flatMap((sheet) => Object.values(sheet));
+  expect(all.length).toBeGreaterThan(150);
+  for (const svg of all) expect(svg).not.toMatch(/\s(id|style)=|<style|<script/);
+});
+
+test("every damper map shows shaft, seal, body and both bearings", async () => {
+  for (const kind of ["coilover", "internal_bypass", "external_bypass", "plain", "air"]) {
+    const svg = (await loadDrawing(`damper_${kind}`)) ?? "";
+    const checks = partsOf(svg).flatMap((part) => part.checkpoints);
+    for (const needed of ["shaft_surface", "shaft_seal", "body_wall", "bearing_play"]) {
+      expect(checks, kind).toContain(needed);
+    }
+  }
+});
+
+test("a part drawn behind and before the damper gets its class on both layers", async () => {
+  const svg = (await loadDrawing("damper_coilover")) ?? "";
+  const marked = withPartClasses(svg, new Map([["long_spring", "worn zone-c"]]));
+  expect(marked.match(/class="worn zone-c"/g)).toHaveLength(2);
+  expect(marked).not.toMatch(/data-part="body"[^>]*class=/);
+});
+
+test("the paper is known from the name before the drawing has come", () => {
+  expect(["damper_air", "machine_quad", "caution_hot_parts"].map(paperOf)).toEqual([
+    "damper",
+    "machine",
+    "step",
+  ]);
+});
