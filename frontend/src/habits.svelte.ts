@@ -1,0 +1,38 @@
+/* What a person always answers the same is asked once: who they are, their units, their name. */
+import type { Habits } from "./lib/record/setup.ts";
+
+export type Habit = "buyer" | "shop" | "yard";
+const PURPOSE: Record<Habit, string> = { buyer: "purchase", shop: "intake", yard: "coming_back" };
+
+class PersonHabits {
+  who = $state<Habit | null>(localStorage.getItem("inspect.who") as Habit | null);
+  units = $state<"us" | "metric">((localStorage.getItem("inspect.units") as "us" | "metric" | null) ?? usualUnits());
+  name = $state(localStorage.getItem("inspect.name") ?? "");
+
+  become(who: Habit): void {
+    this.who = who;
+    localStorage.setItem("inspect.who", who);
+  }
+  measureIn(units: "us" | "metric"): void {
+    this.units = units;
+    localStorage.setItem("inspect.units", units);
+  }
+  call(name: string): void {
+    this.name = name;
+    localStorage.setItem("inspect.name", name);
+  }
+  forSetup(): Habits {
+    return { units: this.units, name: this.name, role: this.who, purpose: this.who && PURPOSE[this.who] };
+  }
+  forget(): void {
+    localStorage.removeItem("inspect.name");
+    this.name = "";
+  }
+}
+
+/** Inches where the phone's language is set to a country that measures in them. */
+function usualUnits(): "us" | "metric" {
+  return /-(US|LR|MM)$/i.test(navigator.language) ? "us" : "metric";
+}
+
+export const habits = new PersonHabits();

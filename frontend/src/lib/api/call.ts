@@ -1,0 +1,139 @@
+/* One way to the server. What does not come back as our JSON did not come from our server. */
+
+const LONGEST_WAIT_MS = 20_000;
+
+/** Nothing of ours answered: no signal, a login portal's page, a proxy's error, a time-out. */
+export class NoConnection extends Error {}
+export class SignedOut extends Error {}
+export class TooLarge extends Error {}
+/** The server read it and said no. */
+export class Refused extends Error {
+  readonly code: string;
+  readonly fields: Record<string, string>;
+  constructor(readonly status: number, body: { code: string; detail: string; fields?: Record<string, unknown> }) {
+    super(body.detail);
+    this.code = body.code;
+    this.fields = Object.fromEntries(Object.entries(body.fields ?? {}).map(([path, what]) => [path, plain(what)]));
+  }
+}
+
+export type Fetch = (path: string, init: RequestInit) => Promise<Response>;
+export interface Request {
+  method?: "GET" | "POST" | "PUT" | "DELETE";
+  json?: unknown;
+  bytes?: ArrayBuffer;
+  headers?: Record<string, string>;
+  wait_ms?: number;
+}
+
+/** The way to one server, with the CSRF token of the session at hand. */
+export class Server {
+  #csrf: string | null = null;
+  constructor(private readonly fetch: Fetch = (path, init) => globalThis.fetch(path, init)) {}
+
+  /** JSON of the answer. Throws NoConnection, SignedOut, TooLarge or Refused. */
+  async call(path: string, request: Request = {}): Promise<unknown> {
+    const writes = (request.method ?? "GET") !== "GET";
+    if (writes && this.#csrf === null) await this.session();
+    try {
+      return await this.#once(path, request);
+    } catch (error) {
+      // An old token is not the person's fault: fetch a new one, try once more.
+      if (!(writes && error instanceof Refused && error.status === 403)) throw error;
+      await this.session();
+      return this.#once(path, request);
+    }
+  }
+
+  async session(): Promise<Session> {
+    return this.#keep(await this.#once("/api/session", {}));
+  }
+  async signIn(username: string, password: string): Promise<Session> {
+    return this.#keep(await this.call("/api/session", { method: "POST", json: { username, password } }));
+  }
+  /** An organisation of one, made silently. */
+  async signInPrivately(): Promise<Session> {
+    return this.#keep(await this.call("/api/session/private", { method: "POST", json: {} }));
+  }
+  async signOut(): Promise<void> {
+    await this.call("/api/session", { method: "DELETE" });
+    this.#csrf = null;
+  }
+
+  #keep(body: unknown): Session {
+    const session = asSession(body);
+    this.#csrf = session.csrf;
+    return session;
+  }
+
+  async #once(path: string, request: Request): Promise<unknown> {
+    const { response, text } = await this.#fetchText(path, request);
+    const body = jsonOf(response, text);
+    if (response.status === 413) throw new TooLarge("The server takes nothing this large.");
+    if (response.ok) {
+      if (response.status === 204) return null;
+      if (body === undefined) throw new NoConnection("Something else than the server answered.");
+      return body;
+    }
+    if (!isRefusal(body) || response.status >= 500) throw new NoConnection("The server cannot answer now.");
+    if (response.status === 401) throw new SignedOut(body.detail);
+    throw new Refused(response.status, body);
+  }
+
+  async #fetchText(path: string, request: Request): Promise<{ response: Response; text: string }> {
+    const headers: Record<string, string> = { Accept: "application/json", ...request.headers };
+    if (request.json !== undefined) headers["Content-Type"] = "application/json";
+    if (this.#csrf !== null) headers["X-CSRFToken"] = this.#csrf;
+    const body = request.json !== undefined ? JSON.stringify(request.json) : request.bytes;
+    try {
+      const response = await this.fetch(path, {
+        method: request.method ?? "GET",
+        headers,
+        credentials: "same-origin",
+        cache: "no-store",
+        signal: AbortSignal.timeout(request.wait_ms ?? LONGEST_WAIT_MS),
+        ...(body !== undefined && { body }),
+      });
+      return { response, text: await response.text() };
+    } catch (error) {
+      if (error instanceof TypeError || error instanceof DOMException) throw new NoConnection("No connection to the server.");
+      throw error;
+    }
+  }
+}
+
+export interface Session {
+  person: { id: string; name: string } | null;
+  organisation: { id: string; name: string } | null;
+  csrf: string;
+}
+
+function asSession(body: unknown): Session {
+  const session = body as Partial<Session> | null;
+  if (typeof session?.csrf !== "string" || session.person === undefined) throw new NoConnection("Something else than the server answered.");
+  const { person, organisation } = session;
+  return {
+    person: person ? { id: String(person.id), name: String(person.name) } : null,
+    organisation: organisation ? { id: String(organisation.id), name: String(organisation.name) } : null,
+    csrf: session.csrf,
+  };
+}
+
+function jsonOf(response: Response, text: string): unknown {
+  if (!/^application\/(?:[\w.-]+\+)?json\b/i.test(response.headers.get("Content-Type") ?? "")) return undefined;
+  try {
+    return JSON.parse(text) as unknown;
+  } catch (error) {
+    if (error instanceof SyntaxError) return undefined;
+    throw error;
+  }
+}
+
+function isRefusal(body: unknown): body is { code: string; detail: string; fields?: Record<string, unknown> } {
+  const refusal = body as { code?: unknown; detail?: unknown } | null | undefined;
+  return typeof refusal?.code === "string" && typeof refusal.detail === "string";
+}
+
+function plain(what: unknown): string {
+  return Array.isArray(what) ? what.map(String).join(" ") : String(what);
+}

@@ -1,0 +1,39 @@
+import Dexie, { type EntityTable, type Table } from "dexie";
+import type {
+  DraftRow, GuideRow, InspectionRow, MachineRow, MetaRow, OutboxRow, PhotoRow, RevisionRow,
+} from "./rows.ts";
+
+/** One person's work on this phone. Each person has a database of their own, so that no query
+ *  can show one person's rows to another. */
+export class Desk extends Dexie {
+  guides!: EntityTable<GuideRow, "id">;
+  machines!: EntityTable<MachineRow, "id">;
+  inspections!: EntityTable<InspectionRow, "id">;
+  drafts!: Table<DraftRow, [string, string]>;
+  revisions!: EntityTable<RevisionRow, "id">;
+  photos!: EntityTable<PhotoRow, "id">;
+  outbox!: EntityTable<OutboxRow, "seq">;
+  meta!: EntityTable<MetaRow, "key">;
+
+  constructor(owner: string | null) {
+    super(deskName(owner));
+    // Numbered and append-only: a change of shape is version 2, never an edit of this.
+    this.version(1).stores({
+      guides: "id",
+      machines: "id",
+      inspections: "id",
+      drafts: "[inspection+step], inspection",
+      revisions: "id, inspection, [inspection+checkpoint]",
+      photos: "id, inspection, sha256",
+      outbox: "++seq, id, subject, state, inspection",
+      meta: "key",
+    });
+  }
+}
+
+const PREFIX = "inspect-desk:";
+
+/** Name of a person's database; null = work begun before anyone signed in. */
+export function deskName(owner: string | null): string {
+  return PREFIX + (owner ?? "nobody-yet");
+}

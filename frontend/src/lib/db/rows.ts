@@ -1,0 +1,115 @@
+/* What one person's database on this phone holds. */
+import type { Guide, InspectionRecord, Observation } from "../documents.ts";
+import type { StepDraft } from "../record/draft.ts";
+
+export type Header = Omit<InspectionRecord, "id" | "observations">;
+/** Where a check is done; the key of everything that is said about one step. */
+export interface Place {
+  checkpoint: string;
+  at: string | null;
+  part: string | null;
+}
+export interface GuideRow {
+  id: string; // "kind:quad" (usual layout) or "inspection:<id>"
+  guide: Guide;
+  kept_at: string;
+}
+export interface MachineRow {
+  id: string;
+  label: string;
+  kind: string;
+  identification_number: string;
+  assemblies: unknown[];
+}
+export interface InspectionRow {
+  id: string;
+  machine: string | null;
+  /** null until the kind of machine is chosen: a record cannot be without one. */
+  header: Header | null;
+  setup: SetupDraft;
+  began_at: string;
+  changed_at: string;
+  closed_at: string | null;
+}
+/** The set-up as typed: texts stay texts, whatever the engine will make of them. */
+export interface SetupDraft {
+  inspected_on: string; // the day where the phone is, not in UTC
+  label: string;
+  identification_number: string;
+  model_year: string;
+  kind: string | null;
+  purpose: string | null;
+  units: "us" | "metric";
+  style: string | null;
+  distance: string;
+  distance_unit: string;
+  since_distance: string;
+  since_unit: string;
+  since_seasons: string;
+  since_unknown: boolean;
+  price: string;
+  currency: string;
+  inspector_name: string;
+  inspector_role: string | null;
+  stops: string[];
+  walk: "short" | "full";
+  layout: AssemblyDraft[];
+  conditions: Record<string, unknown>;
+  conditions_asked: boolean;
+  statements: { by: string; on: string; text: string }[];
+  cautions_read: boolean;
+}
+/** One assembly's layout; null = don't know. */
+export interface AssemblyDraft {
+  at: string;
+  damper: string | null;
+  springs: number | null;
+  reservoir: boolean | null;
+  electronic: boolean | null;
+}
+export interface DraftRow {
+  inspection: string;
+  step: string;
+  draft: StepDraft;
+  changed_at: string;
+}
+export interface RevisionRow extends Place {
+  id: string;
+  inspection: string;
+  replaces: string[];
+  recorded_at: string;
+  /** Server's position; 0 while only this phone knows it. */
+  position: number;
+  by: string | null;
+  /** null takes the answer back. */
+  observation: Omit<Observation, "id"> | null;
+}
+export interface PhotoRow extends Place {
+  id: string;
+  inspection: string;
+  sha256: string;
+  bytes: ArrayBuffer;
+  type: string;
+  source: "camera" | "gallery";
+  name: string;
+  taken_at: string;
+}
+export type ChangeKind = "machine" | "inspection" | "observation" | "photo" | "close";
+export interface OutboxRow {
+  seq?: number;
+  id: string; // the change's id; for photo bytes "bytes:<sha256>"
+  kind: ChangeKind | "photo_bytes";
+  body: Record<string, unknown>;
+  inspection: string | null;
+  /** What the row is about; a later unsent change of the same subject takes its place. */
+  subject: string;
+  state: "waiting" | "refused";
+  why: string;
+  /** Once tried, its body is frozen: the same id with another body would be refused. */
+  tried: 0 | 1;
+  size: number;
+}
+export interface MetaRow {
+  key: string;
+  value: unknown;
+}

@@ -1,0 +1,56 @@
+/* What to check. The phone keeps a guide for the usual layout of each kind, and one for each
+   inspection at hand; without a signal it takes what it has. */
+import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
+import type { Desk } from "../db/database.ts";
+import type { Guide, GuideStep, InspectionRecord, StopId } from "../documents.ts";
+
+/** Fetch the guides of all kinds and keep them. Returns false where nothing could be fetched. */
+export async function refreshGuides(desk: Desk, server: Server): Promise<boolean> {
+  try {
+    const body = (await server.call("/api/guides")) as Record<string, unknown>;
+    const guides = Object.entries(body).filter((pair): pair is [string, Guide] => isGuide(pair[1]));
+    const kept_at = new Date().toISOString();
+    await desk.guides.bulkPut(guides.map(([kind, guide]) => ({ id: `kind:${kind}`, guide, kept_at })));
+    return guides.length > 0;
+  } catch (error) {
+    if (error instanceof NoConnection || error instanceof SignedOut) return false;
+    throw error;
+  }
+}
+
+/** Any guide at hand: kinds of machine and damper are the same in all. */
+export async function anyGuide(desk: Desk): Promise<Guide | null> {
+  const row = await desk.guides.where("id").startsWith("kind:").first();
+  return row?.guide ?? null;
+}
+
+/** Ask for the guide of this very machine; keep it. Refusals leave the guide that is there. */
+export async function refreshGuideFor(desk: Desk, server: Server, record: InspectionRecord): Promise<void> {
+  try {
+    const guide = await server.call("/api/guide", { method: "POST", json: { ...record, observations: [] } });
+    if (isGuide(guide)) await desk.guides.put({ id: `inspection:${record.id}`, guide, kept_at: new Date().toISOString() });
+  } catch (error) {
+    if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused)) throw error;
+  }
+}
+
+export async function guideFor(desk: Desk, inspection: string, kind: string): Promise<Guide | null> {
+  const own = await desk.guides.get(`inspection:${inspection}`);
+  const usual = own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other"));
+  return usual?.guide ?? null;
+}
+
+/** The steps of the chosen stops in walking order, whatever stops the guide was made for. */
+export function stepsOf(guide: Guide, stops: readonly string[]): GuideStep[] {
+  const all = [...guide.steps, ...guide.other_steps];
+  return guide.stops.filter((stop) => stops.includes(stop.id)).flatMap((stop) => all.filter((step) => step.stop === stop.id));
+}
+
+/** Stops that this guide knows at all, for the set-up. */
+export function stopsOf(guide: Guide): { id: StopId; name: string; posture: string }[] {
+  return guide.stops.map(({ id, name, posture }) => ({ id, name, posture }));
+}
+
+function isGuide(body: unknown): body is Guide {
+  return (body as { format?: unknown } | null)?.format === "suspension-guide/1";
+}

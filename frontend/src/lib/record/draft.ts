@@ -1,0 +1,147 @@
+/* What is on a step's screen, as typed, and the observation it amounts to. */
+import type { GuideCheckpoint, Observation } from "../documents.ts";
+import { readTyped, type TypedQuantity } from "../typed/quantity.ts";
+
+export interface TypedText {
+  text: string;
+  unit: string;
+}
+export interface MarkDraft {
+  kind: string | null;
+  feel: string | null;
+  direction: string | null;
+  raised: boolean | null;
+  to_base_metal: boolean | null;
+  readings: Record<string, TypedText>;
+}
+export interface StepDraft {
+  status: "checked" | "no_access" | "not_fitted";
+  reason: string | null;
+  seen: string[];
+  surface: string | null;
+  readings: Record<string, TypedText[]>;
+  instrument: string | null;
+  marks: MarkDraft[];
+  note: string;
+  photos: string[]; // sha256
+}
+export const EMPTY_DRAFT: StepDraft = {
+  status: "checked", reason: null, seen: [], surface: null, readings: {}, instrument: null,
+  marks: [], note: "", photos: [],
+};
+export const EMPTY_MARK: MarkDraft = {
+  kind: null, feel: null, direction: null, raised: null, to_base_metal: null, readings: {},
+};
+
+const typedOf = (typed: TypedText): TypedQuantity | null => {
+  const read = readTyped(typed.text, typed.unit);
+  return read.ok ? read.quantity : null;
+};
+
+/** The observation a draft amounts to, or null while nothing has been said yet. Texts that cannot
+ *  be read stay in the draft: they are kept, not sent. */
+export function observationOf(
+  draft: StepDraft, checkpoint: GuideCheckpoint, place: { at: string | null; part: string | null },
+): Omit<Observation, "id"> | null {
+  const base: Omit<Observation, "id"> = {
+    checkpoint: checkpoint.id,
+    ...(place.at !== null && { at: place.at }),
+    ...(place.part !== null && { part: place.part }),
+    status: draft.status,
+  };
+  const extras = {
+    ...(draft.note.trim() && { note: draft.note.trim() }),
+    ...(draft.photos.length > 0 && { photos: draft.photos.map((sha256) => `sha256:${sha256}`) }),
+  };
+  if (draft.status === "not_fitted") return { ...base, ...extras };
+  if (draft.status === "no_access") return draft.reason ? { ...base, reason: draft.reason, ...extras } : null;
+  const readings = readingsOf(draft, checkpoint);
+  const marks = checkpoint.marks ? draft.marks.filter((m) => m.kind !== null).map(markOf) : [];
+  if (!draft.seen.length && !marks.length && !Object.keys(readings).length) return null;
+  return {
+    ...base,
+    ...(draft.seen.length > 0 && { seen: checkpoint.any_of ? draft.seen : draft.seen[0]! }),
+    ...(draft.surface && { surface: draft.surface as NonNullable<Observation["surface"]> }),
+    ...(Object.keys(readings).length > 0 && { readings }),
+    ...(marks.length > 0 && { marks }),
+    ...(draft.instrument && Object.keys(readings).length > 0 && { instrument: draft.instrument }),
+    ...extras,
+  };
+}
+
+function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<string, unknown> {
+  const readings: Record<string, unknown> = {};
+  for (const reading of checkpoint.readings) {
+    const typed = draft.readings[reading.key] ?? [];
+    const quantities = typed.flatMap((t) => typedOf(t) ?? []);
+    const first = quantities[0];
+    if (!first) continue;
+    readings[reading.key] = reading.several
+      ? { values: quantities.map((q) => ("value" in q ? q.value : q.low)), unit: first.unit }
+      : first;
+  }
+  return readings;
+}
+
+function markOf(mark: MarkDraft): Record<string, unknown> {
+  const readings = Object.entries(mark.readings).flatMap(([key, typed]) => {
+    const quantity = typedOf(typed);
+    return quantity ? [[key, quantity] as const] : [];
+  });
+  return {
+    kind: mark.kind,
+    ...Object.fromEntries(readings),
+    ...(mark.feel && { feel: mark.feel }),
+    ...(mark.direction && { direction: mark.direction }),
+    ...(mark.raised !== null && { raised: mark.raised }),
+    ...(mark.to_base_metal !== null && { to_base_metal: mark.to_base_metal }),
+  };
+}
+
+/** The way back: an observation that came from the server, put on the screen as it was typed. */
+export function draftOf(observation: Omit<Observation, "id">, checkpoint: GuideCheckpoint): StepDraft {
+  const seen = observation.seen ?? [];
+  const readings: StepDraft["readings"] = {};
+  for (const reading of checkpoint.readings) {
+    const value = observation.readings?.[reading.key];
+    if (value !== undefined) readings[reading.key] = textsOf(value, reading.units[0] ?? "1");
+  }
+  return {
+    status: observation.status,
+    reason: observation.reason ?? null,
+    seen: Array.isArray(seen) ? seen : [seen],
+    surface: observation.surface ?? null,
+    readings,
+    instrument: observation.instrument ?? null,
+    marks: (observation.marks ?? []).map((mark) => markDraftOf(mark, checkpoint)),
+    note: observation.note ?? "",
+    photos: (observation.photos ?? []).map((id) => id.replace(/^sha256:/, "")),
+  };
+}
+
+function markDraftOf(mark: Record<string, unknown>, checkpoint: GuideCheckpoint): MarkDraft {
+  const text = (key: string) => (typeof mark[key] === "string" ? (mark[key] as string) : null);
+  const flag = (key: string) => (typeof mark[key] === "boolean" ? (mark[key] as boolean) : null);
+  const readings: MarkDraft["readings"] = {};
+  for (const reading of checkpoint.marks?.readings ?? []) {
+    const typed = mark[reading.key] === undefined ? undefined : textsOf(mark[reading.key], reading.units[0] ?? "1")[0];
+    if (typed) readings[reading.key] = typed;
+  }
+  return {
+    kind: text("kind"), feel: text("feel"), direction: text("direction"),
+    raised: flag("raised"), to_base_metal: flag("to_base_metal"), readings,
+  };
+}
+
+function textsOf(value: unknown, unit: string): TypedText[] {
+  if (typeof value === "string") {
+    const cut = /^(.*\S)\s+(\D\S*)$/u.exec(value);
+    return [{ text: cut?.[1] ?? value, unit: cut?.[2] ?? unit }];
+  }
+  if (typeof value !== "object" || value === null) return [{ text: String(value), unit }];
+  const v = value as Record<string, unknown>;
+  const own = typeof v["unit"] === "string" ? v["unit"] : unit;
+  if (Array.isArray(v["values"])) return v["values"].map((one) => ({ text: String(one), unit: own }));
+  if (v["low"] !== undefined) return [{ text: `${String(v["low"])} to ${String(v["high"])}`, unit: own }];
+  return [{ text: String(v["value"]), unit: own }];
+}

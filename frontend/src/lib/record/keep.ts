@@ -1,0 +1,104 @@
+/* Every write: the thing itself and the row that will send it, in one transaction. */
+import type { Desk } from "../db/database.ts";
+import { enqueue, untriedOf } from "../db/outbox.ts";
+import type { InspectionRow, Place, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type { GuideCheckpoint, Observation } from "../documents.ts";
+import { uuid7 } from "../ids.ts";
+import { currentByStep, stepKey } from "./current.ts";
+import { observationOf, type StepDraft } from "./draft.ts";
+import { headerOf } from "./record.ts";
+
+export interface Keeping {
+  desk: Desk;
+  inspection: string;
+  place: Place;
+  checkpoint: GuideCheckpoint;
+  now?: Date;
+}
+
+/** Keep what is on a step's screen. Resolves when it is on disk. */
+export async function keepDraft(keeping: Keeping, draft: StepDraft): Promise<void> {
+  const { desk, inspection, place } = keeping;
+  const now = (keeping.now ?? new Date()).toISOString();
+  await desk.transaction("rw", [desk.drafts, desk.revisions, desk.outbox, desk.inspections], async () => {
+    await desk.drafts.put({ inspection, step: stepKey(place), draft, changed_at: now });
+    await revise(keeping, observationOf(draft, keeping.checkpoint, place), now);
+    await desk.inspections.update(inspection, { changed_at: now });
+  });
+}
+
+async function revise(keeping: Keeping, observation: Omit<Observation, "id"> | null, now: string): Promise<void> {
+  const { desk, inspection, place } = keeping;
+  const rows = await desk.revisions.where("[inspection+checkpoint]").equals([inspection, place.checkpoint]).toArray();
+  const current = currentByStep(rows).get(stepKey(place)) ?? [];
+  const newest = current[0];
+  if (JSON.stringify(withoutTime(newest?.observation)) === JSON.stringify(withoutTime(observation))) return;
+  if (!newest && observation === null) return;
+  const untried = newest && current.length === 1 && (await untriedOf(desk, `revision:${newest.id}`));
+  if (untried && observation === null && newest.replaces.length === 0) {
+    await desk.revisions.delete(newest.id);
+    await desk.outbox.delete(untried.seq!);
+    return;
+  }
+  const row: RevisionRow = {
+    ...place,
+    id: untried ? newest.id : uuid7(),
+    inspection,
+    replaces: untried ? newest.replaces : current.map((one) => one.id),
+    recorded_at: now,
+    position: 0,
+    by: null,
+    observation: observation && { ...observation, observed_at: now },
+  };
+  await desk.revisions.put(row);
+  await enqueue(desk, { kind: "observation", subject: `revision:${row.id}`, inspection, body: revisionBody(row) });
+}
+
+function withoutTime(observation: Omit<Observation, "id"> | null | undefined): unknown {
+  if (!observation) return null;
+  const { observed_at: _time, ...rest } = observation;
+  return rest;
+}
+
+function revisionBody(row: RevisionRow): Record<string, unknown> {
+  const { id, inspection, replaces, recorded_at, observation, checkpoint, at, part } = row;
+  return { id, inspection, replaces, recorded_at, observation, checkpoint, at, part };
+}
+
+/** Keep the set-up as typed; once the kind is said, header and machine wait to be sent. */
+export async function keepSetup(desk: Desk, id: string, setup: SetupDraft, kindName: string): Promise<void> {
+  const now = new Date().toISOString();
+  await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
+    const row = await desk.inspections.get(id);
+    if (!row) return;
+    const header = headerOf(setup);
+    const changed = JSON.stringify(header) !== JSON.stringify(row.header);
+    const machine = header ? (row.machine ?? uuid7()) : row.machine;
+    await desk.inspections.put({ ...row, setup, header, machine, changed_at: now });
+    if (!header || !machine || !changed) return;
+    const machineBody = {
+      id: machine,
+      label: setup.label.trim() || kindName,
+      kind: header.machine.kind,
+      identification_number: setup.identification_number.trim(),
+      assemblies: header.assemblies ?? [],
+    };
+    await desk.machines.put(machineBody);
+    await enqueue(desk, { kind: "machine", subject: `machine:${machine}`, inspection: id, body: machineBody });
+    await enqueue(desk, {
+      kind: "inspection", subject: `inspection:${id}`, inspection: id,
+      body: { id, machine, header, recorded_at: now },
+    });
+  });
+}
+
+/** A new inspection, not yet said of what. One that was left blank is used again. */
+export async function beginInspection(desk: Desk, setup: SetupDraft, machine: string | null = null): Promise<string> {
+  const blank = await desk.inspections.filter((row) => row.header === null).first();
+  const now = new Date().toISOString();
+  const row: InspectionRow = {
+    id: blank?.id ?? uuid7(), machine, header: null, setup, began_at: now, changed_at: now, closed_at: null,
+  };
+  await desk.inspections.put(row);
+  return row.id;
+}

@@ -1,0 +1,76 @@
+/* The set-up as it starts, and as it is read back from a header another phone sent. */
+import type { AssemblyDraft, Header, SetupDraft } from "../db/rows.ts";
+
+const STOPS_AT_HAND = ["on_wheels", "corner", "lifted"];
+
+export interface Habits {
+  units: "us" | "metric";
+  name: string;
+  role: string | null;
+  purpose: string | null;
+}
+
+export function emptySetup(today: Date, habits: Habits): SetupDraft {
+  const distance = habits.units === "us" ? "mi" : "km";
+  return {
+    inspected_on: localDay(today),
+    label: "", identification_number: "", model_year: "", kind: null, purpose: habits.purpose, units: habits.units, style: null,
+    distance: "", distance_unit: distance, since_distance: "", since_unit: distance, since_seasons: "", since_unknown: false,
+    price: "", currency: "USD", inspector_name: habits.name, inspector_role: habits.role,
+    stops: STOPS_AT_HAND, walk: "full", layout: [], conditions: {}, conditions_asked: false, statements: [], cautions_read: false,
+  };
+}
+
+/** The day where the phone is: a walk at 23:30 belongs to that evening. */
+export function localDay(now: Date): string {
+  const two = (n: number) => String(n).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+/** The usual layout of a kind: its places, all else unknown. */
+export function layoutFor(places: readonly string[]): AssemblyDraft[] {
+  return places.map((at) => ({ at, damper: null, springs: null, reservoir: null, electronic: null }));
+}
+
+export function setupOf(header: Header, known: SetupDraft | undefined): SetupDraft {
+  const base = known ?? emptySetup(new Date(), { units: "metric", name: "", role: null, purpose: null });
+  const machine = header.machine as Record<string, unknown>;
+  const text = (value: unknown) => (value === undefined || value === null ? "" : String(value));
+  const quantity = (value: unknown, unit: string) => asQuantity(value, unit);
+  const use = (machine["use"] ?? {}) as Record<string, unknown>;
+  const since = use["since_service"];
+  const sinceParts = typeof since === "object" && since !== null ? (since as Record<string, unknown>) : {};
+  const [distance, distance_unit] = quantity(machine["distance"], base.distance_unit);
+  const [since_distance, since_unit] = quantity(sinceParts["distance"], base.since_unit);
+  const price = (machine["asking_price"] ?? {}) as Record<string, unknown>;
+  return {
+    ...base,
+    inspected_on: header.inspected_on,
+    label: text(machine["label"]), identification_number: text(machine["identification_number"]),
+    model_year: text(machine["model_year"]), kind: header.machine.kind, purpose: header.purpose ?? null,
+    style: (use["style"] as string | undefined) ?? null,
+    distance, distance_unit, since_distance, since_unit,
+    since_seasons: text(sinceParts["seasons"]), since_unknown: since === "unknown",
+    price: text(price["amount"]), currency: text(price["currency"]) || base.currency,
+    inspector_name: header.inspector?.name ?? "", inspector_role: header.inspector?.role ?? null,
+    stops: header.stops ?? base.stops,
+    layout: (header.assemblies ?? []).map((one) => ({
+      at: one.at,
+      damper: one.damper ?? null,
+      springs: Array.isArray(one["springs"]) ? one["springs"].length : null,
+      reservoir: typeof one["reservoir"] === "boolean" ? one["reservoir"] : null,
+      electronic: typeof one["electronic"] === "boolean" ? one["electronic"] : null,
+    })),
+    conditions: header.conditions ?? {},
+    statements: (header.statements ?? []).map((one) => ({ by: one.by, on: one.on ?? "", text: one.text })),
+  };
+}
+
+function asQuantity(value: unknown, unit: string): [string, string] {
+  if (typeof value === "object" && value !== null) {
+    const { value: number, unit: own } = value as { value?: unknown; unit?: unknown };
+    return [number === undefined ? "" : String(number), typeof own === "string" ? own : unit];
+  }
+  const cut = typeof value === "string" ? /^(.*\S)\s+([a-z]+)$/i.exec(value) : null;
+  return cut ? [cut[1]!, cut[2]!] : ["", unit];
+}

@@ -1,0 +1,63 @@
+/* The walk as it stands: what is done, what is open, what closes the road test. */
+import type { InspectionRow, RevisionRow } from "../db/rows.ts";
+import type { Guide, GuideStep, StopId } from "../documents.ts";
+import { stepsOf } from "../guide/guides.ts";
+
+export interface Walk {
+  steps: GuideStep[];
+  /** Positions, 0-based. */
+  done: number[];
+  missed: number[];
+  stops: number[];
+  open: GuideStep[];
+  /** Of the chosen stops, but not of the short walk. */
+  beyond: GuideStep[];
+}
+
+export type Current = ReadonlyMap<string, RevisionRow[]>;
+
+export function walkOf(guide: Guide, row: InspectionRow, current: Current): Walk {
+  const all = stepsOf(guide, row.setup.stops);
+  const short = row.setup.walk === "short";
+  const steps = short ? all.filter((step) => step.short_walk) : all;
+  const status = steps.map((step) => current.get(step.id)?.[0]?.observation?.status ?? null);
+  return {
+    steps,
+    done: positions(status, (one) => one === "checked" || one === "not_fitted"),
+    missed: positions(status, (one) => one === "no_access"),
+    stops: positions(steps, (step, i) => step.stop !== steps[i - 1]?.stop),
+    open: steps.filter((_, i) => status[i] === null || status[i] === "no_access"),
+    beyond: short ? all.filter((step) => !step.short_walk) : [],
+  };
+}
+
+function positions<T>(items: T[], is: (item: T, i: number) => boolean): number[] {
+  return items.flatMap((item, i) => (is(item, i) ? [i] : []));
+}
+
+export interface Danger {
+  step: GuideStep;
+  word: string;
+  why: string;
+  at: string;
+}
+
+/** Answers that forbid driving: the guide says which words do. */
+export function dangersIn(guide: Guide, current: Current): Danger[] {
+  return [...guide.steps, ...guide.other_steps].flatMap((step) => {
+    const answer = current.get(step.id)?.[0];
+    const seen = [answer?.observation?.seen ?? []].flat();
+    const words = guide.checkpoints[step.checkpoint]?.words ?? [];
+    const word = words.find((one) => one.stop_riding === "DANGER" && seen.includes(one.word));
+    return word && answer ? [{ step, word: word.text, why: word.why ?? "", at: answer.recorded_at }] : [];
+  });
+}
+
+export function stopName(guide: Guide, stop: StopId): string {
+  return guide.stops.find((one) => one.id === stop)?.name ?? stop;
+}
+
+/** First check not looked at yet, else the first. */
+export function whereToGoOn(walk: Walk, current: Current): GuideStep | undefined {
+  return walk.steps.find((step) => !current.get(step.id)?.[0]?.observation) ?? walk.steps[0];
+}

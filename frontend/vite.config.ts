@@ -1,0 +1,12 @@
+import { svelte } from "@sveltejs/vite-plugin-svelte";
+import { defineConfig } from "vitest/config";
+
+const server = process.env["INSPECT_SERVER"] ?? "http://127.0.0.1:8000";
+
+export default defineConfig({
+  plugins: [svelte()],
+  // The page's policy allows scripts and styles of this origin only, so nothing is inlined.
+  build: { target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false } },
+  server: { proxy: { "/api": server } },
+  test: { environment: "jsdom", include: ["src/**/*.test.ts"], setupFiles: ["fake-indexeddb/auto"] },
+});
