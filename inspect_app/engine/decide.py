@@ -129,7 +129,5 @@ def decide(
     input_measured: Measured | None = None,
 ) -> Decision:
     """Zone and probabilities of one measured value; see probabilities() and zone_of()."""
-    beyond = probabilities(
-        measured, limits, input_at=input_at, input_measured=input_measured
-    )
+    beyond = probabilities(measured, limits, input_at=input_at, input_measured=input_measured)
     return Decision(zone=zone_of(beyond, severity_of_zone), beyond=beyond)

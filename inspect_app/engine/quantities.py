@@ -69,7 +69,7 @@ _VULGAR = {
 }  # fmt: skip
 
 
-class NotANumber(ValueError):
+class NotANumberError(ValueError):
     """The text is not one number; the message says what would do."""
 
 
@@ -103,24 +103,24 @@ def _decimal(plain: str, shown: str) -> Fraction:
         thousands, mark = (",", ".") if plain.rfind(".") > plain.rfind(",") else (".", ",")
         groups = plain.split(mark)[0].split(thousands)
         if plain.count(mark) > 1 or thousands in plain.split(mark)[1] or not _grouped(groups):
-            raise NotANumber(f"{shown!r} is not a number; {_EXAMPLE}")
+            raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
         return Fraction(plain.replace(thousands, "").replace(mark, ".") or "x")
     if points > 1 or commas > 1:
         mark = "." if points else ","
         groups = plain.split(mark)
         if not _grouped(groups):
-            raise NotANumber(f"{shown!r} is not a number; {_EXAMPLE}")
+            raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
         return Fraction("".join(groups))
     if commas:
         whole, tail = plain.split(",")
         if len(tail) == 3 and whole.strip("0"):
             near = f"{whole}{tail} or {whole}.{tail.rstrip('0') or '0'}"
-            raise NotANumber(f"{shown!r} can be read two ways; write {near}")
+            raise NotANumberError(f"{shown!r} can be read two ways; write {near}")
         if not tail:
-            raise NotANumber(f"{shown!r} is not a number; {_EXAMPLE}")
+            raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
         return Fraction(f"{whole or '0'}.{tail}")
     if plain.endswith("."):
-        raise NotANumber(f"{shown!r} is not a number; {_EXAMPLE}")
+        raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
     return Fraction(plain)
 
 
@@ -131,20 +131,20 @@ def _grouped(groups: list[str]) -> bool:
 def parse_number(value: object) -> Fraction:
     """The exact number a person wrote: 12.5, "12,5", "14 3/8", "٣٫٥".
 
-    Raises NotANumber with one sentence that says what would do; never guesses.
+    Raises NotANumberError with one sentence that says what would do; never guesses.
     """
     if isinstance(value, bool) or value is None or not isinstance(value, (int, Decimal, str)):
-        raise NotANumber(f"{_shown(value)} is not a number; {_EXAMPLE}")
+        raise NotANumberError(f"{_shown(value)} is not a number; {_EXAMPLE}")
     if isinstance(value, Decimal):
         if not value.is_finite() or abs(value.adjusted()) > 30:
-            raise NotANumber(f"{value} is not a number one can measure; {_EXAMPLE}")
+            raise NotANumberError(f"{value} is not a number one can measure; {_EXAMPLE}")
         number = Fraction(value)
     elif isinstance(value, int):
         number = Fraction(value)
     else:
         number = _from_text(value)
     if abs(number) > LARGEST:
-        raise NotANumber(f"{_shown(value)} is too large to be a reading; {_EXAMPLE}")
+        raise NotANumberError(f"{_shown(value)} is too large to be a reading; {_EXAMPLE}")
     return number
 
 
@@ -162,14 +162,14 @@ def _from_text(text: str) -> Fraction:
     tidy = _tidy(text[:80]) if len(text) <= 80 else ""
     match = _NUMBER.fullmatch(tidy)
     if not match:
-        raise NotANumber(f"{shown!r} is not a number; {_EXAMPLE}")
+        raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
     parts = match.groupdict()
     if parts["plain"] is not None:
         number = _decimal(parts["plain"], shown)
     else:
         top, bottom = parts["num"] or parts["fnum"], parts["den"] or parts["fden"]
         if int(bottom) == 0:
-            raise NotANumber(f"{shown!r} divides by nought; {_EXAMPLE}")
+            raise NotANumberError(f"{shown!r} divides by nought; {_EXAMPLE}")
         number = int(parts["whole"] or 0) + Fraction(int(top), int(bottom))
     return -number if parts["sign"] == "-" else number
 

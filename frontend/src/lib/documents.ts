@@ -37,6 +37,8 @@ export interface GuideStep {
   stop: StopId;
   title: string; // "Play in the lower bearing"
   place: string; // "front left" or "the machine"
+  how: string[]; // the checkpoint's two lines, the part filled in
+  required: boolean; // false: offered, may not be fitted; counts only once answered
   minutes: number;
   worst_category: 1 | 2 | 3 | 4;
   short_walk: boolean; // belongs to the eight-minute walk
@@ -50,12 +52,13 @@ export interface GuideCheckpoint {
   drawing: string | null; // "bearing_play.how"
   sound: { drawing: string; caption: string } | null;
   worn: { drawing: string; caption: string } | null;
+  may_be_not_fitted: boolean;
   any_of: boolean; // several words may be true at once (ride_feel)
   words: GuideWord[];
   readings: GuideReading[];
   marks: GuideMarks | null; // shaft_surface only
   asks_surface: boolean; // as_found | dusty | wet | just_cleaned
-  limits: { measurand: string; unit: string; boundaries: Record<string, number>; source: string }[];
+  limits: { measurand: string; name: string; unit: string; boundaries: Record<string, number>; small_is_bad: boolean; source: string }[];
 }
 export interface GuideWord {
   word: string;
@@ -63,6 +66,7 @@ export interface GuideWord {
   drawing: string | null;
   stop_riding: "DANGER" | "WARNING" | null; // DANGER closes the moving stop at once
   why: string | null; // the sentence for that panel
+  danger_with: { checkpoint: string; words: string[]; why: string } | null; // DANGER together with these at the same place and part
 }
 export interface GuideReading {
   key: string; // "height"

@@ -1,0 +1,33 @@
+"""The only entries for command line, server and phone: text in, text out.
+
+Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1); the same
+record and rulebook give the same bytes on every machine.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+from inspect_app.engine.errors import RecordError
+from inspect_app.engine.guide import make_guide
+from inspect_app.engine.record import read_record
+from inspect_app.engine.rules import Rulebook, own_rulebook
+
+__all__ = ["RecordError", "guide"]
+
+
+def guide(text: str, *, rulebook: Rulebook | None = None) -> str:
+    """The guide for the machine of a record. Errors: RecordError with every problem."""
+    rules = rulebook or own_rulebook()
+    return dump(make_guide(read_record(text, rules), rules))
+
+
+def dump(document: dict[str, Any]) -> str:
+    """JSON with a stable order of keys and no needless space."""
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _today(text: str | None) -> date | None:
+    return None if text is None else date.fromisoformat(text)

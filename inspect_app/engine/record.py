@@ -1,0 +1,368 @@
+"""Reads a record (suspension-record/1), naming every problem at once."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from typing import Any
+
+from inspect_app.engine.errors import RecordError
+from inspect_app.engine.record_fields import Fields
+from inspect_app.engine.record_observations import read_observations
+from inspect_app.engine.record_types import (
+    Assembly,
+    Machine,
+    Quantity,
+    Record,
+    SinceService,
+    Spring,
+    Use,
+)
+from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.strict_json import read_object
+
+FORMAT = "suspension-record/1"
+PURPOSES = ("purchase", "intake", "going_out", "coming_back", "periodic")
+ROLES = ("buyer", "seller", "yard", "renter", "shop", "independent")
+_TOP = (
+    "format", "id", "purpose", "inspected_on", "inspector", "stops", "conditions", "machine",
+    "statements", "assemblies", "observations", "guide", "note",
+)  # fmt: skip
+_CONDITIONS: dict[str, tuple[str, ...]] = {
+    "ground": ("level", "slopes", "rough", "unknown"),
+    "load": ("empty", "one_person", "loaded", "unknown"),
+    "settled": ("rolled", "not_settled", "unknown"),
+    "tyres": ("same", "differ", "unknown"),
+    "dampers": ("cold", "hot", "unknown"),
+    "anti_roll_bar": ("connected", "disconnected", "none", "unknown"),
+}
+
+# Dotted name of a specification -> (dimension, the value must be above; None: any).
+_SPECS: dict[str, tuple[str, float | None]] = {
+    "motion_ratio": ("number", 0.0),
+    "tyre.pressure": ("pressure", 0.0),
+    "tyre.rate": ("rate", 0.0),
+    "shaft.diameter": ("length", 0.0),
+    "shaft.bump_travel": ("length", 0.0),
+    "shaft.droop_travel": ("length", None),
+    "shaft.plating": ("length", 0.0),
+    "body.outside_diameter": ("length", 0.0),
+    "body.wall": ("length", 0.0),
+    "body.bore": ("length", 0.0),
+    "body.pressure": ("pressure", 0.0),
+    "gas.pressure": ("pressure", 0.0),
+    "gas.temperature": ("temperature", 0.0),
+    "gas.volume": ("volume", 0.0),
+    "air.pressure": ("pressure", 0.0),
+    "bearing_bore": ("length", 0.0),
+    "ride_height": ("length", 0.0),
+    "static_compression": ("length", 0.0),
+    "installed_length": ("length", 0.0),
+    "preload": ("length", None),
+    "preload_pitch": ("length", 0.0),
+    "preload_range": ("length", 0.0),
+    "crossover_gap": ("length", 0.0),
+}
+_NESTED = {
+    "tyre": ("size",), "shaft": (), "body": ("material",), "gas": (), "air": (),
+}  # fmt: skip
+_WORDS_OF_ASSEMBLY = (
+    "at", "axle", "side", "damper", "electronic", "electronic_mode", "reservoir", "bearing",
+    "springs",
+)  # fmt: skip
+_SPRING = {
+    "wire": "length", "mean_diameter": "length", "active_turns": "number",
+    "shear_modulus": "pressure", "free_length": "length", "rate": "rate",
+}  # fmt: skip
+
+
+def read_record(text: str, rulebook: Rulebook, *, today: date | None = None) -> Record:
+    """The record, or RecordError with every problem and its path.
+
+    today: the reader's date, passed in because the engine has no clock; dates later than the day
+    after it are refused (the day after is today somewhere).
+    """
+    raw = read_object(text, called="a record")
+    fields = Fields()
+    record = _record(fields, raw, rulebook, today)
+    if fields.problems:
+        raise RecordError(tuple(fields.problems))
+    return record
+
+
+def _record(fields: Fields, raw: dict[str, Any], rulebook: Rulebook, today: date | None) -> Record:
+    top = fields.table(raw, "", _TOP)
+    if top.get("format") != FORMAT:
+        fields.complain("format", f"{top.get('format')!r} is not {FORMAT!r}")
+    record_id = fields.text(top.get("id"), "id") or ""
+    if not record_id.strip():
+        fields.complain("id", "the record's id is missing")
+    purpose = fields.choice(top.get("purpose"), "purpose", PURPOSES) or "purchase"
+    inspected_on = _inspected_on(fields, top, today)
+    inspector = fields.table(top.get("inspector"), "inspector", ("name", "role"))
+    machine = _machine(fields, top.get("machine"), rulebook)
+    conditions, altitude = _conditions(fields, top.get("conditions"))
+    assemblies = _assemblies(fields, top.get("assemblies"), rulebook, machine.kind)
+    _statements(fields, top.get("statements"))
+    observations = read_observations(fields, top.get("observations"), rulebook, assemblies)
+    return Record(
+        id=record_id,
+        purpose=purpose,
+        inspected_on=inspected_on,
+        inspector_name=fields.text(inspector.get("name"), "inspector.name"),
+        inspector_role=fields.choice(inspector.get("role"), "inspector.role", ROLES),
+        stops=_stops(fields, top.get("stops"), rulebook, purpose),
+        conditions=conditions,
+        altitude=altitude,
+        machine=machine,
+        assemblies=assemblies,
+        assemblies_given=bool(top.get("assemblies")),
+        observations=observations,
+        by_item={(o.checkpoint, o.at, o.part): o for o in observations},
+    )
+
+
+def _inspected_on(fields: Fields, top: dict[str, Any], today: date | None) -> date:
+    if top.get("inspected_on") is None:
+        fields.complain("inspected_on", "the date of the inspection is missing; write 2026-05-14")
+        return date(2000, 1, 1)
+    day = fields.day(top["inspected_on"], "inspected_on") or date(2000, 1, 1)
+    if today is not None and day > today + timedelta(days=1):
+        fields.complain("inspected_on", f"{day} has not come yet; today is {today}")
+    return day
+
+
+def _stops(fields: Fields, value: object, rulebook: Rulebook, purpose: str) -> tuple[str, ...]:
+    if value is None:
+        return rulebook.usual_stops[purpose]
+    order = rulebook.stop_order
+    chosen = {
+        stop
+        for index, item in enumerate(fields.items(value, "stops", most=20))
+        if (stop := fields.choice(item, f"stops[{index}]", tuple(order))) is not None
+    }
+    return tuple(sorted(chosen, key=order.__getitem__))
+
+
+def _conditions(fields: Fields, value: object) -> tuple[dict[str, str], Quantity | None]:
+    known = (*_CONDITIONS, "washed_within_a_day", "altitude", "temperature")
+    table = fields.table(value, "conditions", known)
+    out: dict[str, str] = {}
+    for key, options in _CONDITIONS.items():
+        out[key] = fields.choice(table.get(key), f"conditions.{key}", options) or "unknown"
+    washed = table.get("washed_within_a_day")
+    if washed == "unknown":
+        washed = None
+    flag = fields.flag(washed, "conditions.washed_within_a_day")
+    out["washed"] = "unknown" if flag is None else ("yes" if flag else "no")
+    fields.quantity(table.get("temperature"), "conditions.temperature", "temperature", above=0.0)
+    altitude = fields.quantity(table.get("altitude"), "conditions.altitude", "length")
+    if altitude is not None and not -500_000 <= altitude.value <= 9_000_000:
+        fields.complain("conditions.altitude", f"{altitude.entered!r} is no place one drives")
+        altitude = None
+    return out, altitude
+
+
+def _statements(fields: Fields, value: object) -> None:
+    for index, item in enumerate(fields.items(value, "statements", most=200)):
+        path = f"statements[{index}]"
+        table = fields.table(item, path, ("by", "on", "text"))
+        for key in ("by", "text"):
+            if not fields.text(table.get(key), f"{path}.{key}"):
+                fields.complain(f"{path}.{key}", "who said it, and what, are both needed")
+        if "on" in table:
+            fields.day(table["on"], f"{path}.on")
+
+
+_MACHINE = (
+    "label", "kind", "identification_number", "model_year", "distance", "engine_hours",
+    "asking_price", "use", "note",
+)  # fmt: skip
+
+
+def _machine(fields: Fields, value: object, rulebook: Rulebook) -> Machine:
+    if value is None:
+        fields.complain("machine", 'the machine is missing; at least {"kind": "other"}')
+        return Machine(kind="other")
+    table = fields.table(value, "machine", _MACHINE)
+    kind = fields.choice(table.get("kind"), "machine.kind", tuple(rulebook.kinds))
+    if "kind" not in table:
+        fields.complain("machine.kind", f"is missing; write one of: {', '.join(rulebook.kinds)}")
+    fields.text(table.get("note"), "machine.note")
+    hours = table.get("engine_hours")
+    if hours is not None and not isinstance(hours, (dict, bool)):
+        hours = hours if isinstance(hours, str) and "h" in hours else f"{hours} h"
+    return Machine(
+        kind=kind or "other",
+        label=fields.text(table.get("label"), "machine.label") or "",
+        identification_number=fields.text(
+            table.get("identification_number"), "machine.identification_number"
+        ),
+        model_year=fields.whole(table.get("model_year"), "machine.model_year", 1900, 2100),
+        distance=fields.quantity(table.get("distance"), "machine.distance", "length", least=0.0),
+        engine_hours=fields.quantity(hours, "machine.engine_hours", "time", least=0.0),
+        asking_price=_price(fields, table.get("asking_price")),
+        use=_use(fields, table.get("use"), rulebook),
+    )
+
+
+def _price(fields: Fields, value: object) -> tuple[Any, str] | None:
+    if value is None:
+        return None
+    path = "machine.asking_price"
+    table = fields.table(value, path, ("amount", "currency"))
+    amount = fields.money(table.get("amount"), f"{path}.amount")
+    currency = fields.text(table.get("currency"), f"{path}.currency")
+    if amount is None and not fields.problems:
+        fields.complain(f"{path}.amount", 'the amount is missing; write e.g. "14500.00"')
+    if not currency or not re.fullmatch(r"[A-Z]{3}", currency):
+        fields.complain(f"{path}.currency", f"{currency!r} is not a currency; write e.g. USD")
+        return None
+    return None if amount is None else (amount, currency)
+
+
+def _use(fields: Fields, value: object, rulebook: Rulebook) -> Use:
+    path = "machine.use"
+    table = fields.table(value, path, ("style", "distance_per_year", "horizon", "since_service"))
+    since = table.get("since_service")
+    unknown = since == "unknown"
+    return Use(
+        style=fields.choice(table.get("style"), f"{path}.style", tuple(rulebook.styles)),
+        distance_per_year=fields.quantity(
+            table.get("distance_per_year"), f"{path}.distance_per_year", "length", above=0.0
+        ),
+        horizon=fields.quantity(table.get("horizon"), f"{path}.horizon", "length", above=0.0),
+        since_service=None if unknown else _since(fields, since, f"{path}.since_service"),
+        service_unknown=unknown,
+    )
+
+
+def _since(fields: Fields, value: object, path: str) -> SinceService | None:
+    if value is None:
+        return None
+    if isinstance(value, str):
+        fields.complain(path, f'{value!r}: write "unknown" or e.g. {{"distance": "1400 mi"}}')
+        return None
+    table = fields.table(value, path, ("distance", "seasons", "heat_cycles"))
+    return SinceService(
+        distance=fields.quantity(table.get("distance"), f"{path}.distance", "length", least=0.0),
+        seasons=fields.plain(table.get("seasons"), f"{path}.seasons"),
+        heat_cycles=fields.plain(table.get("heat_cycles"), f"{path}.heat_cycles"),
+    )
+
+
+# ---- assemblies ----
+def _assemblies(
+    fields: Fields, value: object, rulebook: Rulebook, kind: str
+) -> tuple[Assembly, ...]:
+    given = fields.items(value, "assemblies", most=32)
+    usual = rulebook.kinds[kind].usual_damper
+    if not given:
+        places = rulebook.kinds[kind].places
+        return tuple(Assembly(at=at, damper=usual, damper_given=False) for at in places)
+    out: list[Assembly] = []
+    for index, item in enumerate(given):
+        assembly = _assembly(fields, item, f"assemblies[{index}]", rulebook, usual)
+        if assembly is None:
+            continue
+        if any(other.at == assembly.at for other in out):
+            fields.complain(f"assemblies[{index}].at", f"{assembly.at!r} stands twice")
+            continue
+        out.append(assembly)
+    return tuple(out)
+
+
+def _assembly(
+    fields: Fields, value: object, path: str, rulebook: Rulebook, usual_damper: str
+) -> Assembly | None:
+    flat = tuple(name for name in _SPECS if "." not in name)
+    table = fields.table(value, path, (*_WORDS_OF_ASSEMBLY, *flat, *_NESTED))
+    at = fields.text(table.get("at"), f"{path}.at")
+    if not at or not re.fullmatch(r"[a-z0-9_]{1,40}", at):
+        fields.complain(f"{path}.at", f"{at!r} is not a place; write e.g. front_left")
+        return None
+    nested = {
+        name: fields.table(table.get(name), f"{path}.{name}", (*_spec_keys(name), *words))
+        for name, words in _NESTED.items()
+    }
+    damper = fields.choice(table.get("damper"), f"{path}.damper", tuple(rulebook.dampers))
+    axle, side = table.get("axle"), table.get("side")
+    if axle is None and side is None and re.fullmatch(r"(front|rear)_(left|right)", at):
+        axle, side = at.split("_")
+    assembly = Assembly(
+        at=at,
+        axle=fields.text(axle, f"{path}.axle"),
+        side=fields.choice(side, f"{path}.side", ("left", "right", "middle")),
+        damper=damper or usual_damper,
+        damper_given=damper is not None,
+        electronic=fields.flag(table.get("electronic"), f"{path}.electronic"),
+        electronic_mode=fields.text(table.get("electronic_mode"), f"{path}.electronic_mode"),
+        reservoir=fields.flag(table.get("reservoir"), f"{path}.reservoir"),
+        bearing=fields.choice(
+            table.get("bearing"), f"{path}.bearing", ("lined", "metal_to_metal", "rubber")
+        ),
+        material=fields.choice(
+            nested["body"].get("material"), f"{path}.body.material", tuple(rulebook.yield_mpa)
+        ),
+        tyre_size=fields.text(nested["tyre"].get("size"), f"{path}.tyre.size"),
+        springs=_springs(fields, table.get("springs"), f"{path}.springs"),
+        specs=_specs(fields, table, nested, path),
+    )
+    _check_assembly(fields, assembly, path)
+    return assembly
+
+
+def _spec_keys(group: str) -> tuple[str, ...]:
+    return tuple(name.split(".")[1] for name in _SPECS if name.startswith(group + "."))
+
+
+def _specs(
+    fields: Fields, table: dict[str, Any], nested: dict[str, dict[str, Any]], path: str
+) -> dict[str, Quantity]:
+    out: dict[str, Quantity] = {}
+    for name, (dimension, above) in _SPECS.items():
+        group, _, key = name.rpartition(".")
+        value = nested[group].get(key) if group else table.get(name)
+        found = fields.quantity(value, f"{path}.{name}", dimension, above=above)
+        if found is not None:
+            out[name] = found
+    return out
+
+
+def _springs(fields: Fields, value: object, path: str) -> tuple[Spring, ...] | None:
+    if value is None:
+        return None
+    out: list[Spring] = []
+    for index, item in enumerate(fields.items(value, path, most=4)):
+        place = f"{path}[{index}]"
+        table = fields.table(item, place, tuple(_SPRING))
+        spring = Spring(**{
+            name: fields.quantity(table.get(name), f"{place}.{name}", dimension, above=0.0)
+            for name, dimension in _SPRING.items()
+        })  # fmt: skip
+        if spring.wire and spring.mean_diameter and spring.wire.value >= spring.mean_diameter.value:
+            fields.complain(
+                f"{place}.wire",
+                f"wire {spring.wire.entered!r} is not thinner than its coil, mean diameter "
+                f"{spring.mean_diameter.entered!r}",
+            )
+        out.append(spring)
+    return tuple(out)
+
+
+def _check_assembly(fields: Fields, assembly: Assembly, path: str) -> None:
+    ratio = assembly.spec("motion_ratio")
+    if ratio is not None and ratio.value > 3:
+        fields.complain(
+            f"{path}.motion_ratio",
+            f"{ratio.entered!r} cannot be: damper travel ÷ wheel travel is seldom above 1",
+        )
+    outside, wall = assembly.spec("body.outside_diameter"), assembly.spec("body.wall")
+    if outside and wall and 2 * wall.value >= outside.value:
+        fields.complain(f"{path}.body.wall", f"{wall.entered!r} leaves no bore in the body")
+    shaft = assembly.spec("shaft.diameter")
+    if shaft and outside and shaft.value >= outside.value:
+        fields.complain(f"{path}.shaft.diameter", f"{shaft.entered!r} does not fit in the body")
+    droop = assembly.spec("shaft.droop_travel")
+    if droop is not None and droop.value < 0:
+        fields.complain(f"{path}.shaft.droop_travel", f"{droop.entered!r} is below nought")

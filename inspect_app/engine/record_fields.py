@@ -1,0 +1,310 @@
+"""Reading single fields of a record, and collecting every problem with its place."""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Collection, Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from inspect_app.engine import quantities as q
+from inspect_app.engine.errors import Problem
+from inspect_app.engine.record_types import Quantity
+
+_LONGEST_TEXT = 100_000
+_EXAMPLE_UNITS = {
+    "length": "mm", "pressure": "psi", "force": "N", "rate": "N/mm", "temperature": "degC",
+    "volume": "ml", "time": "h", "number": "1",
+}  # fmt: skip
+
+
+class Fields:
+    """Reads values; what is wrong goes into problems, and None comes back."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def complain(self, path: str, message: str) -> None:
+        """Note one problem."""
+        self.problems.append(Problem(path, message))
+
+    def table(self, value: object, path: str, known: Collection[str]) -> dict[str, Any]:
+        """An object with known fields only; an unknown one is named with its nearest neighbour."""
+        if value is None:
+            return {}
+        if not isinstance(value, dict):
+            self.complain(path, f"{_shown(value)} is not an object {{…}}")
+            return {}
+        for key in value:
+            if key not in known:
+                self.complain(_join(path, key), self._unknown(key, known))
+        return {k: v for k, v in value.items() if k in known and v is not None}
+
+    @staticmethod
+    def _unknown(key: str, known: Collection[str]) -> str:
+        near = difflib.get_close_matches(key[:60], list(known), n=1, cutoff=0.5)
+        hint = f"; did you mean {near[0]!r}?" if near else f"; known here: {', '.join(known)}"
+        return f"no such field{hint}"
+
+    def text(self, value: object, path: str) -> str | None:
+        """A text of sensible length."""
+        if value is None:
+            return None
+        if not isinstance(value, str):
+            self.complain(path, f"{_shown(value)} is not text")
+            return None
+        if len(value) > _LONGEST_TEXT:
+            self.complain(path, f"{len(value):,} characters are too many")
+            return None
+        return value
+
+    def choice(self, value: object, path: str, options: Collection[str]) -> str | None:
+        """One of some words."""
+        if value is None:
+            return None
+        if isinstance(value, str) and value in options:
+            return value
+        near = (
+            difflib.get_close_matches(value[:60], list(options), n=1, cutoff=0.5)
+            if isinstance(value, str)
+            else []
+        )
+        hint = f"did you mean {near[0]!r}?" if near else f"write one of: {', '.join(options)}"
+        self.complain(path, f"{_shown(value)} is not known here; {hint}")
+        return None
+
+    def flag(self, value: object, path: str) -> bool | None:
+        """true or false; null is not known."""
+        if value is None or isinstance(value, bool):
+            return value
+        self.complain(path, f"{_shown(value)} is neither true nor false")
+        return None
+
+    def items(self, value: object, path: str, *, most: int) -> Sequence[Any]:
+        """A list of at most `most` things."""
+        if value is None:
+            return ()
+        if not isinstance(value, list):
+            self.complain(path, f"{_shown(value)} is not a list […]")
+            return ()
+        if len(value) > most:
+            self.complain(path, f"{len(value):,} entries; at most {most:,} are read")
+            return ()
+        return value
+
+    def day(self, value: object, path: str) -> date | None:
+        """A date, 2026-05-14."""
+        if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+            try:
+                return date.fromisoformat(value)
+            except ValueError:
+                pass
+        self.complain(path, f"{_shown(value)} is not a date; write e.g. 2026-05-14")
+        return None
+
+    def whole(self, value: object, path: str, low: int, high: int) -> int | None:
+        """A whole number within bounds."""
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+            self.complain(path, f"{_shown(value)} is not a whole number from {low} to {high}")
+            return None
+        return value
+
+    def money(self, value: object, path: str) -> Decimal | None:
+        """An amount of money, not negative."""
+        number = self._number(value, path)
+        if number is None:
+            return None
+        if number < 0:
+            self.complain(path, f"{_shown(value)} is below nought; an amount is not")
+            return None
+        return Decimal(number.numerator) / Decimal(number.denominator)
+
+    def plain(self, value: object, path: str) -> float | None:
+        """A number without a unit, not negative."""
+        number = self._number(value, path)
+        if number is not None and number < 0:
+            self.complain(path, f"{_shown(value)} is below nought")
+            return None
+        return None if number is None else float(number)
+
+    def series(self, value: object, path: str, *, most: int) -> tuple[float, ...] | None:
+        """A list of plain numbers; null entries are refused."""
+        entries = self.items(value, path, most=most)
+        out: list[float] = []
+        for index, item in enumerate(entries):
+            if isinstance(item, bool) or not isinstance(item, (int, Decimal)):
+                self.complain(f"{path}[{index}]", f"{_shown(item)} is not a number")
+                return None
+            number = float(item)
+            if not math.isfinite(number) or abs(number) > 1e9:
+                self.complain(f"{path}[{index}]", f"{item} is not a number one can measure")
+                return None
+            out.append(number)
+        return tuple(out)
+
+    def _number(self, value: object, path: str) -> Fraction | None:
+        if value is None:
+            return None
+        try:
+            return q.parse_number(value)
+        except q.NotANumberError as error:
+            self.complain(path, str(error))
+            return None
+
+    # ---- quantities ----
+    def quantity(
+        self,
+        value: object,
+        path: str,
+        dimension: str,
+        *,
+        least: float | None = None,
+        above: float | None = None,
+    ) -> Quantity | None:
+        """A value with a unit of one dimension; least (inclusive) and above in engine units."""
+        if value is None:
+            return None
+        before = len(self.problems)
+        if isinstance(value, dict):
+            found = self._quantity_table(value, path, dimension)
+        elif isinstance(value, str):
+            number, unit = q.split_unit(value)
+            found = self._exact(number, unit, path, dimension, value)
+        elif dimension == "number":
+            found = self._exact(value, "", path, dimension, _shown(value))
+        else:
+            unit = _EXAMPLE_UNITS[dimension]
+            if isinstance(value, (int, Decimal)) and not isinstance(value, bool):
+                self.complain(path, f'{value} has no unit; write e.g. "{value} {unit}"')
+            else:
+                self.complain(path, f'{_shown(value)} is not a reading; write e.g. "12.5 {unit}"')
+            return None
+        if found is None or len(self.problems) > before:
+            return None
+        return self._within(found, path, least, above)
+
+    def _within(
+        self, found: Quantity, path: str, least: float | None, above: float | None
+    ) -> Quantity | None:
+        low = found.value - (found.half_width or 0.0)
+        if (least is not None and low < least) or (above is not None and low <= above):
+            need = f"at least {least:g}" if least is not None else f"more than {above:g}"
+            self.complain(path, f"{found.entered!r} cannot be: it must be {need}")
+            return None
+        return found
+
+    def unit(self, unit: object, path: str, dimension: str) -> str | None:
+        """The engine's name of a unit of that dimension."""
+        example = _EXAMPLE_UNITS[dimension]
+        if unit in (None, ""):
+            if dimension == "number":
+                return "1"
+            self.complain(path, f"the unit is missing; write e.g. {example}")
+            return None
+        name = q.unit_named(unit) if isinstance(unit, str) else None
+        if name is None:
+            self.complain(path, f"{_shown(unit)} is not a unit known here; write e.g. {example}")
+            return None
+        if q.UNITS[name][0] != dimension:
+            self.complain(path, f"{unit!r} does not measure {dimension}; write e.g. {example}")
+            return None
+        return name
+
+    def _exact(
+        self, number: object, unit: str, path: str, dimension: str, entered: str
+    ) -> Quantity | None:
+        parsed = self._number(number, path)
+        name = self.unit(unit, path, dimension) if parsed is not None else None
+        if parsed is None or name is None:
+            return None
+        return Quantity(value=q.to_engine(parsed, name), entered=entered.strip(), unit=name)
+
+    def _quantity_table(self, value: dict[str, Any], path: str, dimension: str) -> Quantity | None:
+        known = ("value", "unit", "u", "resolution", "low", "high")
+        table = self.table(value, path, known)
+        interval = "low" in table or "high" in table
+        if interval and ("value" in table or "u" in table or "resolution" in table):
+            self.complain(path, "give either a value, or low and high with nothing beside them")
+            return None
+        if interval:
+            return self._interval(table, path, dimension)
+        if "value" not in table:
+            self.complain(path, 'the value is missing; write e.g. {"value": 12.5, "unit": "mm"}')
+            return None
+        if isinstance(table["value"], str) and not table.get("unit"):
+            number, unit = q.split_unit(table["value"])
+        else:
+            number, unit = table["value"], table.get("unit")
+        parsed = self._number(number, _join(path, "value"))
+        name = self.unit(unit, _join(path, "unit"), dimension)
+        if parsed is None or name is None:
+            return None
+        u, half = self._doubt(table, path, name)
+        shown = f"{number} {name}" if name != "1" else f"{number}"
+        return Quantity(
+            value=q.to_engine(parsed, name), entered=shown, unit=name, u=u, half_width=half
+        )
+
+    def _doubt(
+        self, table: dict[str, Any], path: str, unit: str
+    ) -> tuple[float | None, float | None]:
+        if "u" in table and "resolution" in table:
+            self.complain(path, "give u or resolution, not both")
+            return None, None
+        for key in ("u", "resolution"):
+            if key not in table:
+                continue
+            number = self._number(table[key], _join(path, key))
+            if number is None:
+                return None, None
+            if number < 0 or (key == "resolution" and number == 0):
+                self.complain(_join(path, key), f"{_shown(table[key])}: a doubt is above nought")
+                return None, None
+            size = q.difference_to_engine(number, unit)
+            if key == "u":
+                return size, None
+            return size / math.sqrt(12), size / 2
+        return None, None
+
+    def _interval(self, table: dict[str, Any], path: str, dimension: str) -> Quantity | None:
+        name = self.unit(table.get("unit"), _join(path, "unit"), dimension)
+        ends: list[Fraction | None] = []
+        for key in ("low", "high"):
+            if key not in table:
+                self.complain(path, f"{key} is missing; a range needs low and high")
+                return None
+            ends.append(self._number(table[key], _join(path, key)))
+        low, high = ends
+        if low is None or high is None or name is None:
+            return None
+        if low >= high:
+            self.complain(path, f"low {table['low']} is not below high {table['high']}")
+            return None
+        bottom, top = q.to_engine(low, name), q.to_engine(high, name)
+        half = (top - bottom) / 2
+        shown = f"{table['low']} to {table['high']} {name if name != '1' else ''}".strip()
+        return Quantity(
+            value=(bottom + top) / 2, entered=shown, unit=name, u=half / math.sqrt(3),
+            half_width=half,
+        )  # fmt: skip
+
+
+def _join(path: str, key: str) -> str:
+    return f"{path}.{key}" if path else key
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if value is None:
+        return "null"
+    if isinstance(value, (int, Decimal)):
+        return str(value)
+    text = repr(value) if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else text[:57] + "…"

@@ -1,0 +1,250 @@
+"""What the rulebook holds, typed. Every value stands in rulebook/*.toml with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_app.engine.decide import Limits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CategoryWith:
+    """A word is graver where another checkpoint at the same place and part says one of words."""
+
+    category: int
+    checkpoint: str
+    words: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """What eye or hand meets. Gives a zone, or a range (low, high) of the measurand."""
+
+    word: str
+    text: str
+    finding: str
+    source: str
+    category: int
+    zone: str | None = None
+    low: float | None = None
+    high: float | None = None
+    outright: bool = False
+    needs_marks: bool = False
+    just_cleaned_hides: bool = False
+    rust: bool = False
+    failure_mode: str | None = None
+    why: str | None = None
+    warn: str | None = None
+    action: str | None = None
+    work: str | None = None
+    needs: str | None = None
+    category_with: CategoryWith | None = None
+
+    @property
+    def drawing_of_wear(self) -> bool:
+        """Whether a drawing of this word shows plain wear (for the worn example of a step)."""
+        return not self.outright and not self.needs_marks and self.zone not in ("A", "?")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingSpec:
+    """One number that a step asks for."""
+
+    key: str
+    name: str
+    dimension: str
+    units: tuple[str, ...]
+    us_unit: str
+    instruments: tuple[str, ...]
+    usual: tuple[float, float, str] | None
+    several: bool
+    of_mark: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Growth:
+    """Weibull over distance in mixed use, as-new value of the measurand, and the dearer works."""
+
+    beta: float
+    eta_mm: float
+    as_new: float
+    grows_into: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checkpoint:
+    """One thing to look at."""
+
+    id: str
+    name: str
+    title: str
+    stop: str
+    any_stop: bool
+    minutes: float
+    tools: tuple[str, ...]
+    how: tuple[str, ...]
+    sound_caption: str
+    worn_caption: str
+    applies: str
+    parts: tuple[str, ...] | str | None
+    parts_optional: bool
+    measurand: str | None
+    failure_mode: str
+    finding: str
+    finding_worn: str
+    action_c: str
+    action_d: str
+    work: str | None
+    category_of_zone: Mapping[str, int]
+    worst_category: int
+    any_of: bool
+    asks_surface: bool
+    never_not_fitted: bool
+    readings: tuple[ReadingSpec, ...]
+    words: tuple[Word, ...]
+    growth: Growth | None
+    mark_texts: Mapping[str, Mapping[str, str]]
+    explained: Mapping[str, tuple[str, ...]]
+    source: str
+
+    def word_named(self, word: str) -> Word | None:
+        """The word with that id, or None."""
+        return next((item for item in self.words if item.word == word), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitRow:
+    """A row of the limits table with what would settle a doubtful reading."""
+
+    name: str
+    limits: Limits
+    settle_with: str
+    settle_minutes: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """Standard uncertainty of an instrument: u in the engine's unit, or a share of the value."""
+
+    id: str
+    name: str
+    u: float
+    relative: float
+    shown: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineKind:
+    """A class of machines: where its dampers sit and its quarter-car values."""
+
+    id: str
+    name: str
+    drawing: str
+    places: tuple[str, ...]
+    usual_damper: str
+    sprung_mass_kg: float
+    unsprung_mass_kg: float
+    tyre_rate_n_per_mm: float
+    wheel_rate_n_per_mm: float
+    damping_ratio: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DamperKind:
+    """A kind of damper."""
+
+    id: str
+    name: str
+    drawing: str
+    springs_around_it: bool
+    reservoir_usual: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """How it is driven: road, speed, and how much faster wear grows."""
+
+    id: str
+    road_g_n0_m3: float
+    speed_m_s: float
+    growth_scale: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceRule:
+    """Service interval of a style."""
+
+    id: str
+    interval: str
+    distance_mm: float | None
+    seasons: float | None
+    heat_cycles: float | None
+    every_event: bool
+    advice: str | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """A stop of the walk."""
+
+    id: str
+    name: str
+    posture: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A caution panel (ANSI Z535.4)."""
+
+    id: str
+    signal: str
+    title: str
+    lines: tuple[str, ...]
+    drawing: str | None
+    before: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """Labour shared by several works."""
+
+    id: str
+    name: str
+    hours: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """A repair: own hours and parts, the steps and works it needs, the works it makes needless."""
+
+    id: str
+    name: str
+    hours: Decimal
+    parts: Decimal
+    needs: tuple[str, ...]
+    absorbs: tuple[str, ...]
+    per_part: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceBook:
+    """Prices in one currency; invented until a shop enters its own."""
+
+    name: str
+    invented: bool
+    currency: str
+    quantum: Decimal
+    labour_per_hour: Decimal
+    rust_hours_factor: Decimal
+    assumed_distance_mm: float
+    horizon: str
+    horizons: tuple[str, ...]
+    steps: Mapping[str, Step]
+    works: Mapping[str, Work]
+    cap_works: tuple[str, ...]
+    growth_by_zone: Mapping[str, float]

@@ -1,0 +1,113 @@
+"""JSON read strictly: one meaning for each text, bounded in size and depth."""
+
+from __future__ import annotations
+
+import json
+import re
+from decimal import Decimal
+from typing import Any, NoReturn
+
+from inspect_app.engine.errors import Problem, RecordError
+
+LARGEST_TEXT = 8_000_000
+"""Characters. A full record with four long traces is under a tenth of it."""
+DEEPEST = 60
+_NESTING = re.compile(r'"(?:[^"\\]|\\.)*"|[\[\]{}]', re.DOTALL)
+
+
+class _RefusedError(ValueError):
+    pass
+
+
+def _constant(name: str) -> NoReturn:
+    raise _RefusedError(f"{name} is not a number; leave the field out where nothing was measured")
+
+
+def _pairs(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    out = dict(pairs)
+    if len(out) != len(pairs):
+        seen: set[str] = set()
+        for key, _ in pairs:
+            if key in seen:
+                raise _RefusedError(
+                    f"the field {key!r} stands twice in one place; keep one of them"
+                )
+            seen.add(key)
+    return out
+
+
+def _whole(text: str) -> int:
+    if len(text) > 40:
+        raise _RefusedError(f"{text[:20]}… is too long for a number")
+    return int(text)
+
+
+def _fraction(text: str) -> Decimal:
+    if len(text) > 400:
+        raise _RefusedError(f"{text[:20]}… is too long for a number")
+    return Decimal(text)
+
+
+def read_object(text: str, *, called: str) -> dict[str, Any]:
+    """A JSON object with exact decimals (numbers come as int or Decimal).
+
+    Errors: RecordError with one problem: not JSON, NaN or infinity, a key twice, too deep, too
+    large, a NUL or half a surrogate pair in a text.
+    """
+    try:
+        value = _loads(text, called)
+    except _RefusedError as error:
+        raise RecordError((Problem("", str(error)),)) from error
+    if not isinstance(value, dict):
+        raise RecordError((Problem("", f"this is not {called}: write one JSON object {{…}}"),))
+    return value
+
+
+def _loads(text: str, called: str) -> object:
+    if len(text) > LARGEST_TEXT:
+        raise _RefusedError(f"{called} of {len(text):,} characters is too large to read")
+    _check_depth(text, called)
+    try:
+        value = json.loads(
+            text,
+            parse_constant=_constant,
+            object_pairs_hook=_pairs,
+            parse_float=_fraction,
+            parse_int=_whole,
+        )
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise _RefusedError(f"this is not JSON: {error.msg} at {where}") from error
+    if "\\u" in text or "\x00" in text or any("\ud800" <= c <= "\udfff" for c in text):
+        _check_texts(value, "")
+    return value
+
+
+def _check_depth(text: str, called: str) -> None:
+    """Refuse deep nesting before the parser recurses into it."""
+    depth = 0
+    for token in _NESTING.finditer(text):
+        sign = token.group()
+        if sign[0] == '"':
+            continue
+        if sign in "[{":
+            depth += 1
+            if depth > DEEPEST:
+                raise _RefusedError(f"nested deeper than {DEEPEST} levels; {called} needs less")
+        else:
+            depth -= 1
+
+
+def _check_texts(value: object, path: str) -> None:
+    if isinstance(value, str):
+        if "\x00" in value:
+            raise _RefusedError(f"{path or 'the text'} holds a NUL character; take it out")
+        if any("\ud800" <= char <= "\udfff" for char in value):
+            raise _RefusedError(f"{path or 'the text'} holds half a character (a lone surrogate)")
+    elif isinstance(value, dict):
+        for key, item in value.items():
+            _check_texts(key, path)
+            _check_texts(item, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            _check_texts(item, f"{path}[{index}]")
