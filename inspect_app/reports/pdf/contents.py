@@ -1,0 +1,85 @@
+"""What a report is made from, and which findings have which number."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final, Literal
+
+from inspect_app.reports.pdf import words
+
+Document = Mapping[str, Any]
+_RISKS: Final = ("high", "serious", "medium", "low")
+_WORN: Final = ("D", "C")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoForReport:
+    """One picture.
+
+    path: a file of print size (about 970 px across, JPEG, upright); larger, turned or odd ones
+    are reduced here.  taken_at: local time as text with its zone, or None.
+    """
+
+    path: Path
+    caption: str
+    taken_at: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportData:
+    """Everything a report shows; nothing is looked up while drawing.
+
+    assessment, record: the documents of the engine (frontend/src/lib/documents.ts).
+    photos: by the name that findings and observations give them.
+    issued_at_text: local time with its zone named, e.g. "14 May 2026, 16:05 (UTC-07:00)".
+    """
+
+    assessment: Document
+    record: Document
+    photos: Mapping[str, PhotoForReport]
+    organisation: str | None
+    number: str
+    revision: int
+    issued_at_text: str
+    verify_code: str | None
+    page_size: Literal["a4", "letter"] = "a4"
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A finding with the number in its ring."""
+
+    number: int
+    finding: Document
+
+
+def numbered(assessment: Document) -> list[Numbered]:
+    """Worn findings (zone C or D), worst risk first, then worst zone, then as the engine has them."""
+    worn = [f for f in assessment["findings"] if f["zone"] in _WORN]
+    worn.sort(key=lambda f: (_RISKS.index(f["risk"]), _WORN.index(f["zone"])))
+    return [Numbered(order, finding) for order, finding in enumerate(worn, start=1)]
+
+
+def sound(assessment: Document) -> list[Document]:
+    """Findings in zone A or B, in the engine's order."""
+    return [f for f in assessment["findings"] if f["zone"] in {"A", "B"}]
+
+
+def undetermined(assessment: Document) -> list[Document]:
+    """Looked at, but no zone could be given."""
+    return [f for f in assessment["findings"] if f["zone"] == "?"]
+
+
+def inspector(data: ReportData) -> Mapping[str, Any]:
+    """Who looked, as the record has it."""
+    return data.record.get("inspector") or {}
+
+
+def title(data: ReportData) -> str:
+    """What kind of inspection this is."""
+    return words.PURPOSE.get(str(data.record.get("purpose")), "Suspension inspection")
+
+
+def currency(data: ReportData) -> str:
+    """The price book's currency."""
+    return str(data.assessment["money"]["currency"])

@@ -1,0 +1,202 @@
+"""What stands behind the conclusions: service, cautions, what was said, method, limits of use."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import words
+from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note
+from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
+from inspect_app.reports.pdf.pages.front import price_note, short
+from inspect_app.reports.pdf.pictures import Photograph
+from inspect_app.reports.pdf.prose import Prose, Run, one_line
+from inspect_app.reports.pdf.service_bar import ServiceBar
+from inspect_app.reports.pdf.signal_panel import SignalPanel
+
+_IN_A_ROW: Final = 3
+_PHOTO_TALLEST: Final = 118.0
+_NAME_SHOWN: Final = 48
+_SIGNALS: Final = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+
+
+def service_part(data: ReportData) -> list[Flowable]:
+    """When the dampers are due for service, and why."""
+    service = data.assessment["service"]
+    used = float(service["due_fraction"])
+    due = "due now" if used >= 1 else "not yet due"
+    if service["due_on"]:
+        due = f"due {'since' if used > 1 else 'on'} {words.day(service['due_on'])}"
+    if service["limiting"] == "unknown_history":
+        due = "due: nobody knows when it was last done"
+    head = [Run(f"Service {due}.", bold=True), Run(f" Interval: {service['interval']}.")]
+    return [
+        Mark("Service", "service"),
+        *heading("Service"),
+        Prose(head, space=2),
+        ServiceBar(used),
+        Prose(str(service["because"]), space=1),
+        note(f"Whose interval: {words.whose(service['source'])}.".replace("..", "."), 8),
+    ]
+
+
+def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
+    """Signal panels, the gravest first, two side by side."""
+    cautions = sorted(data.assessment["cautions"], key=lambda c: _SIGNALS.index(c["signal"]))
+    if not cautions:
+        return []
+    panels = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
+    story: list[Flowable] = [Mark("Before any work", "cautions"), *heading("Before any work on it")]
+    for pair in zip(panels[::2], [*panels[1::2], None], strict=False):
+        cells: list[list[Flowable]] = [[panel] if panel else [] for panel in pair]
+        story.append(Columns([c or [Gap(0)] for c in cells], shares=(0.5, 0.5), page=page, space=6))
+    return story
+
+
+def statements_part(data: ReportData) -> list[Flowable]:
+    """What people said, as said."""
+    statements = data.record.get("statements") or []
+    if not statements:
+        return []
+    story: list[Flowable] = [Mark("What was said", "statements"), *heading("What was said")]
+    for said in statements:
+        when = f", {words.day(str(said['on']))}" if said.get("on") else ""
+        story.append(
+            Prose(
+                [
+                    Run(words.first_up(str(said["by"])) + when + ": ", bold=True),
+                    Run(f"“{said['text']}”"),
+                ],
+                space=2,
+            )
+        )
+    story.append(note("Kept as said. It changes no zone.", 8))
+    return story
+
+
+def warnings_part(data: ReportData) -> list[Flowable]:
+    """What the engine found odd in the record."""
+    warnings = data.assessment["warnings"]
+    if not warnings:
+        return []
+    story: list[Flowable] = [Mark("To note", "warnings"), *heading("To note about the record")]
+    return [*story, *(Prose(str(w["text"]), space=2) for w in warnings), Gap(6)]
+
+
+def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
+    """Every photo not beside its finding, three in a row."""
+    rings: dict[str, int] = {}
+    beside: set[str] = set()
+    for item in numbered(data.assessment):
+        beside.update(item.finding["photos"][:2])
+        for key in item.finding["photos"]:
+            rings.setdefault(key, item.number)
+    rest = [key for key in data.photos if key not in beside]
+    if not rest:
+        return []
+    story: list[Flowable] = [Mark("Photos", "photos"), *heading("More photos")]
+    for start in range(0, len(rest), _IN_A_ROW):
+        cells: list[list[Flowable]] = [
+            [Photograph(data.photos[key], tallest=_PHOTO_TALLEST, number=rings.get(key))]
+            for key in rest[start : start + _IN_A_ROW]
+        ]
+        cells += [[Gap(0)]] * (_IN_A_ROW - len(cells))
+        story.append(Columns(cells, shares=(1 / 3,) * 3, gutter=10, page=page, space=4))
+    return story
+
+
+def _sources(data: ReportData) -> list[str]:
+    named = {
+        words.whose(limits["source"])
+        for finding in data.assessment["findings"]
+        for limits in [finding["limits"], *(also["limits"] for also in finding["also"])]
+        if limits
+    }
+    return sorted(named)
+
+
+def method_part(data: ReportData) -> list[Flowable]:
+    """How a zone, a risk and a sum come about, and from whose numbers."""
+    assessment = data.assessment
+    rulebook = assessment["rulebook"]
+    changed: Sequence[str] = rulebook["overrides"]
+    limits = f"Rulebook {rulebook['version']}"
+    limits += f", with these limits changed by the shop: {'; '.join(changed)}." if changed else ", unchanged."
+    story: list[Flowable] = [
+        Mark("Method and sources", "method"),
+        *heading("Method and sources"),
+        lead_in(
+            "Zones",
+            "A reading counts with its doubt (± covers 95 in 100, k = 2; GUM, JCGM 106). A limit is "
+            "passed when that is more likely than not; where passing it is dangerous, from 5 in 100 on. "
+            "A reading beats a word.",
+            2,
+        ),
+        lead_in(
+            "Risk",
+            "Severity and likelihood after MIL-STD-882E: I and II can hurt someone, III costs the "
+            "damper, IV is a nuisance.",
+            2,
+        ),
+        lead_in(
+            "Money",
+            f"{price_note(data)} Restored is zone C and D; the allowance and the growth are chances "
+            "times sums, the span is their whole distribution.",
+            2,
+        ),
+        lead_in("Limits", f"{limits} Engine {assessment['engine']}.", 2),
+    ]
+    sources = _sources(data)
+    if sources:
+        story.append(lead_in("Sources", "; ".join(sources) + ".", 2))
+    story.append(Gap(6))
+    return story
+
+
+def limits_of_use(data: ReportData) -> list[Flowable]:
+    """What this report is not."""
+    return [
+        Mark("What this report is not", "is-not"),
+        *heading("What this report is not"),
+        Prose(
+            f"{words.first_up(str(data.assessment['verdict']['scope']))} It tells what was seen on "
+            f"{words.day(data.assessment['inspected_on'])} and what follows from it. It is no "
+            "certificate, no roadworthiness test, no warranty and no quotation. The law on public "
+            "roads and the maker's manual come first; work on gas, springs and lifted machines is "
+            "for people who know it.",
+            space=8,
+        ),
+    ]
+
+
+def names_in_full(data: ReportData) -> list[Flowable]:
+    """Names too long for the first page, whole."""
+    machine = data.record.get("machine") or {}
+    names = [
+        ("Machine", str(data.assessment["machine"]["label"])),
+        ("Identification number", str(machine.get("identification_number") or "")),
+        ("Looked at by", str(inspector(data).get("name") or "")),
+        ("Organisation", data.organisation or ""),
+    ]
+    shown = [
+        (head, text)
+        for head, text in names
+        if text and (head == "Identification number" or short(text, _NAME_SHOWN) != text)
+    ]
+    if not shown:
+        return []
+    story: list[Flowable] = [Mark("Names in full", "names"), *heading("Names in full")]
+    return [*story, *(lead_in(head, text, 2) for head, text in shown), Gap(6)]
+
+
+__all__ = [
+    "cautions_part",
+    "limits_of_use",
+    "method_part",
+    "names_in_full",
+    "one_line",
+    "photos_part",
+    "service_part",
+    "statements_part",
+    "warnings_part",
+]

@@ -1,0 +1,237 @@
+"""Each finding: what was seen, the reading against its limits, why, what to do, what it costs."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any, Final
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import words
+from inspect_app.reports.pdf.blocks import Column, Columns, Gap, Mark, Table, heading, lead_in, note
+from inspect_app.reports.pdf.contents import (
+    Numbered,
+    ReportData,
+    currency,
+    numbered,
+    sound,
+    undetermined,
+)
+from inspect_app.reports.pdf.gauge import Gauge
+from inspect_app.reports.pdf.pages.front import limit_sentence
+from inspect_app.reports.pdf.palette import HEADING, INK_2, NOTE
+from inspect_app.reports.pdf.pictures import Photograph
+from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
+
+_PHOTOS_BESIDE: Final = 2
+_TALLEST: Final = 118.0
+
+
+def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
+    """All numbered findings, one under another.  page: height of a page, points."""
+    found = numbered(data.assessment)
+    if not found:
+        return []
+    story: list[Flowable] = []
+    for item in found:
+        if item.number == 1:
+            story.append(Mark("Findings", "findings"))
+        story.append(_card(data, item, page))
+    return story
+
+
+def _card(data: ReportData, item: Numbered, page: float) -> Flowable:
+    finding = item.finding
+    name = f"{finding['title']}, {words.place_of(finding)}"
+    photos = [Photograph(data.photos.get(key), tallest=_TALLEST, number=item.number)
+              for key in finding["photos"][:_PHOTOS_BESIDE]]
+    seen = _as_seen(finding)
+    because = lead_in("Because", str(finding["because"]))
+    left: list[Flowable]
+    if photos:
+        left, right = [*photos, *seen], [*_reading(finding), because]
+    elif finding["limits"]:
+        left, right = [*seen, because], _reading(finding)
+    else:
+        left, right = seen, [because]
+    right += [lead_in("Do", str(finding["action"])), *_money(data, finding)]
+    if photos or not finding["limits"]:
+        left += _unsaid(finding)
+    else:
+        left += _unsaid(finding)
+    columns = Columns([left, right], shares=(0.46, 0.54), page=page)
+    head = Columns(
+        [[Ring(item.number)], [Prose(name, bold=True, size=HEADING)]],
+        shares=(0.045, 0.955),
+        gutter=4,
+        page=page,
+        space=1,
+    )
+    story: list[Flowable] = [
+        Mark(f"{item.number}  {name}", f"finding-{item.number}", 1),
+        RiskLine(finding["risk"], space=4),
+        head,
+        Columns(
+            [[_risk_words(finding)], [ZonePatch(finding["zone"], words=words.ZONE[finding["zone"]])]],
+            shares=(0.46, 0.54),
+            page=page,
+            space=5,
+        ),
+        columns,
+        Gap(12),
+    ]
+    return Columns([story], shares=(1.0,), page=page)
+
+
+def _risk_words(finding: Mapping[str, Any]) -> Prose:
+    runs = [Run(f"{words.first_up(finding['risk'])} risk", bold=True)]
+    detail = [
+        f"category {words.category(finding['severity_category'])}"
+        if finding["severity_category"]
+        else "",
+        str(finding["likelihood"] or ""),
+        words.spoken(str(finding["failure_mode"] or "")),
+    ]
+    text = ", ".join(part for part in detail if part)
+    if text:
+        runs.append(Run(": " + text))
+    if finding["stop_riding"]:
+        runs.append(Run(" Do not ride it.", bold=True))
+    return Prose(runs)
+
+
+def _as_seen(finding: Mapping[str, Any]) -> list[Flowable]:
+    return [lead_in("Seen", str(finding["as_seen"]))] if finding["as_seen"] else []
+
+
+def _reading(finding: Mapping[str, Any]) -> list[Flowable]:
+    limits, doubt = finding["limits"], finding["doubt"]
+    if not limits:
+        return []
+    unit = "" if limits["unit"] == "1" else f" {limits['unit']}"
+    story: list[Flowable] = []
+    reading = None
+    if doubt:
+        value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
+        reading = (float(doubt["value"]), float(doubt["U"]))
+        story.append(
+            Prose([Run(value, bold=True, size=19), Run(f" ± {spread}{unit}", bold=True, size=11)])
+        )
+    story += [
+        Gauge(limits, reading),
+        Prose(_sureness(finding), space=2),
+        note(f"Whose limits: {words.whose(limits['source'])}.".replace("..", "."), 5),
+    ]
+    return story
+
+
+def _sureness(finding: Mapping[str, Any]) -> list[Run]:
+    zone, sure = finding["zone"], finding["sureness"]
+    chance = finding["probability_beyond"]
+    runs = [Run(f"{zone}, clearly." if sure == "clear" else f"Most likely {zone}.", bold=True)]
+    if sure == "by_word":
+        runs = [Run(f"{zone}, by what was seen; no reading was taken.", bold=True)]
+    if chance and sure not in {"clear", "by_word"}:
+        letters = [k for k in ("A", "B", "C") if finding["limits"].get(k) is not None]
+        past = [f"{words.hundred(float(chance[k]))} past {k}" for k in letters]
+        runs.append(Run(f" Chance: {', '.join(past)}."))
+    settle = finding["settle_with"]
+    if settle:
+        runs.append(
+            Run(f" What would settle it: {settle['instrument']}, {settle['minutes']} minutes.")
+        )
+    return runs
+
+
+def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
+    story: list[Flowable] = []
+    for gap in finding["not_determined"]:
+        story.append(note(f"Not determined: {words.spoken(gap['what'])}; needs {gap['needs']}.", 1))
+    if finding["not_resolved"]:
+        parts = ", ".join(words.spoken(part) for part in finding["not_resolved"])
+        story.append(note(f"Smaller than its own doubt: {parts}."))
+    return story
+
+
+def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
+    sums = finding["money"]
+    left = sums["cost_if_left"]
+    if not Decimal(sums["cost_now"]) and not left:
+        return []
+    cents = words.have_cents([sums["cost_now"], *(row["cost"] for row in left)])
+    chances = {row["distance"]: row["chance"] for row in sums["chance_of_growth"]}
+    rows: list[list[str | list[Run]]] = [
+        [[Run("Repair now", bold=True)], [Run(words.money(sums["cost_now"], cents=cents), bold=True)]]
+    ]
+    for row in left:
+        label = f"Left for {row['distance']}"
+        if row["distance"] in chances:
+            label += f" ({words.hundred(float(chances[row['distance']]))} it grows)"
+        rows.append([label, words.money(row["cost"], cents=cents)])
+    columns = [Column(f"Money, {currency(data)}", 0.76), Column("", 0.24, figures=True)]
+    story: list[Flowable] = [Table(columns, rows, size=9.2, space=2)]
+    if sums["grows_into"]:
+        story.append(note(f"It grows into: {words.spoken(sums['grows_into'])}."))
+    return story
+
+
+def undetermined_table(data: ReportData) -> list[Flowable]:
+    """What was looked at and could not be given a zone, with what it would need."""
+    rows = []
+    for finding in undetermined(data.assessment):
+        needs = "; ".join(
+            f"{words.spoken(g['what'])} needs {g['needs']}" for g in finding["not_determined"]
+        )
+        said = [str(finding["because"])]
+        if needs:
+            said.append(words.first_up(needs) + ".")
+        if finding["explained_by"]:
+            said.append(f"Explained by: {', '.join(finding['explained_by'])}.")
+        rows.append(
+            [
+                _named(finding),
+                str(finding["as_seen"]),
+                " ".join(said),
+            ]
+        )
+    if not rows:
+        return []
+    columns = [Column("Looked at", 0.24), Column("Seen", 0.3), Column("Why no zone", 0.46)]
+    return [
+        Mark("Seen, but no zone", "undetermined"),
+        *heading("Seen, but no zone could be given"),
+        Table(columns, rows, size=9.0),
+    ]
+
+
+def _named(finding: Mapping[str, Any]) -> list[Run]:
+    return [
+        Run(str(finding["title"]), bold=True, size=9.0),
+        Run(f"\n{words.place_of(finding)}", size=NOTE, colour=INK_2),
+    ]
+
+
+def sound_table(data: ReportData) -> list[Flowable]:
+    """Zones A and B, one line each."""
+    rows = [
+        [
+            _named(finding),
+            str(finding["as_seen"]),
+            limit_sentence(finding) if finding["doubt"] else "",
+            finding["zone"],
+        ]
+        for finding in sound(data.assessment)
+    ]
+    if not rows:
+        return []
+    columns = [
+        Column("Checked", 0.27),
+        Column("Seen", 0.3),
+        Column("Reading, next limit", 0.37),
+        Column("Zone", 0.06),
+    ]
+    return [
+        Mark("Found sound", "sound"),
+        *heading("Found sound"),
+        Table(columns, rows, size=9.0),
+    ]

@@ -1,0 +1,369 @@
+"""The first page answers: buy, repair or park; why; how much; how sure; where; what was missed."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any, Final
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import words
+from inspect_app.reports.pdf.blocks import (
+    AtFoot,
+    Column,
+    Columns,
+    Gap,
+    Mark,
+    Rule,
+    Table,
+    heading,
+    height_of,
+    note,
+)
+from inspect_app.reports.pdf.contents import (
+    Numbered,
+    ReportData,
+    currency,
+    inspector,
+    numbered,
+    undetermined,
+)
+from inspect_app.reports.pdf.corner_map import CornerMap, spots
+from inspect_app.reports.pdf.money_span import MoneySpan
+from inspect_app.reports.pdf.palette import INK_2, LEAD, NOTE, VERDICT
+from inspect_app.reports.pdf.prose import Prose, Run, one_line
+from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
+from inspect_app.reports.pdf.title_block import Block
+
+_MOST_FINDINGS: Final = 6
+_MOST_UNCHECKED: Final = 4
+_FITS: Final = 96  # characters of a name shown on the first page; the whole stands later
+
+
+def short(text: str, most: int = _FITS) -> str:
+    """A name cut for the first page; the whole is printed under "Names in full"."""
+    text = one_line(text)
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+
+
+def front_page(data: ReportData, *, width: float, height: float) -> list[Flowable]:
+    """The page, with as many findings and gaps listed as it holds.  width, height: points."""
+    story: list[Flowable] = []
+    for most in range(_MOST_FINDINGS, 0, -1):
+        story = _front(data, most_findings=most, most_unchecked=min(most, _MOST_UNCHECKED), page=height)
+        if height_of(story, width) <= height - 1:
+            break
+    *above, block = story
+    return [*above, AtFoot(block)]
+
+
+def _front(
+    data: ReportData, *, most_findings: int, most_unchecked: int, page: float
+) -> list[Flowable]:
+    found = numbered(data.assessment)
+    return [
+        Mark("Verdict", "verdict"),
+        *_verdict(data),
+        _answers(data, found),
+        Gap(8),
+        Columns([_how_much(data), _where(data, found)], shares=(0.5, 0.5), page=page, space=6),
+        *_why(data, found, most_findings),
+        Columns(
+            [_how_sure(data, found), _not_checked(data, most_unchecked)],
+            shares=(0.5, 0.5),
+            page=page,
+            space=6,
+        ),
+        *_firm_up(data, found),
+        _title_block(data),
+    ]
+
+
+def _seen_share(data: ReportData) -> float:
+    return float(data.assessment["machine"]["coverage"])
+
+
+def _verdict(data: ReportData) -> list[Flowable]:
+    verdict = data.assessment["verdict"]
+    not_enough = verdict["code"] == "not_enough_seen"
+    story: list[Flowable] = [
+        RiskLine(None if not_enough else verdict["risk"] or "low", seen=_seen_share(data)),
+        Prose(verdict["words"], bold=True, size=VERDICT, space=1.5),
+        Prose(verdict["sentence"], size=LEAD, space=2),
+    ]
+    if verdict["provisional"]:
+        missed = len(data.assessment["unchecked"])
+        story.append(
+            note(
+                f"Provisional: {words.counted(missed, 'check')} could not be made or "
+                f"{'was' if missed == 1 else 'were'} left out (the dashes at the end of the bar).",
+                2,
+            )
+        )
+    interest = short(words.interest(inspector(data)), 140)
+    story.append(note(f"{interest} {verdict['scope']}", 5))
+    return story
+
+
+def _answers(data: ReportData, found: list[Numbered]) -> Flowable:
+    buying = data.record.get("purpose") == "purchase"
+    use = _buy(data) if buying else _ride(data)
+    answers = [("Buy it?" if buying else "Ride it?", use), ("Repair it?", _repair(data, found))]
+    return Block([*answers, ("Park it?", _park(data, found))], across=3)
+
+
+def _buy(data: ReportData) -> tuple[str, str]:
+    sums = data.assessment["money"]
+    code = data.assessment["verdict"]["code"]
+    if code == "not_enough_seen":
+        return "Not on this look alone", "what matters most was not seen: see below"
+    if sums["price_adjustment"] == "not_determined":
+        return "Not decided by this report", "the sum could not be worked out"
+    off = Decimal(sums["price_adjustment"]["p50"])
+    asking = sums["asking_price"]
+    unit = currency(data)
+    if asking is None or asking["currency"] != unit:
+        answer = f"Take {words.money(off)}{words.NBSP}{unit} off" if off else "Nothing to take off"
+        return answer, "the price, for dampers and springs"
+    worth = max(Decimal(asking["amount"]) - off, Decimal(0))
+    limit = f"at {words.money(worth)}{words.NBSP}{unit} or less"
+    detail = f"{words.money(asking['amount'])} asked, {words.money(off)} off"
+    if code == "park_it":
+        return f"Not to ride home; {limit}", detail
+    return f"Yes, {limit}", detail
+
+
+def _ride(data: ReportData) -> tuple[str, str]:
+    return {
+        "ride": ("Yes", "nothing found speaks against it"),
+        "ride_repair_planned": ("Yes", "with the repairs below planned"),
+        "repair_before_hard_use": ("Gently only", "no hard use before the repairs below"),
+        "park_it": ("No", "not before it is put right"),
+        "not_enough_seen": ("Cannot be said yet", "what matters most was not seen"),
+    }[data.assessment["verdict"]["code"]]
+
+
+def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
+    sums = data.assessment["money"]
+    if not found:
+        return "Nothing now", "no zone C or D was found"
+    first = found[0].finding
+    hours = sum(Decimal(str(work["hours"])) for work in sums["works"])
+    priced = f"{words.money(sums['restore_now'])}{words.NBSP}{currency(data)}"
+    works = words.counted(len(sums["works"]), "work")
+    return (
+        short(f"{first['title']}, {words.place_of(first)}, first"),
+        f"{priced} in all: {works}, about {words.number(float(hours), 2)}{words.NBSP}h",
+    )
+
+
+def _park(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
+    verdict = data.assessment["verdict"]
+    if verdict["code"] == "park_it":
+        stops = [str(item.number) for item in found if item.finding["stop_riding"]]
+        which = f"until finding {', '.join(stops[:6])} is put right" if stops else ""
+        return "Yes", which or "until it is put right"
+    if verdict["code"] == "not_enough_seen":
+        return "Cannot be said yet", "a dangerous thing may not have been seen"
+    worst = [u for u in data.assessment["unchecked"] if u["could_lead_to"] == "park_it"]
+    if verdict["provisional"] and worst:
+        return "No", short(f"unless the check not made finds danger: {worst[0]['title']}")
+    return "No", "nothing dangerous was found"
+
+
+def _how_much(data: ReportData) -> list[Flowable]:
+    sums = data.assessment["money"]
+    spread = sums["price_adjustment"]
+    unit = currency(data)
+    parts = [
+        ("Put right zones C and D", sums["restore_now"]),
+        ("May hide in what was not checked", sums["allowance_unchecked"]),
+        (f"May grow in the next {sums['horizon']}", sums["expected_growth"]),
+    ]
+    cents = words.have_cents([amount for _, amount in parts])
+    story: list[Flowable] = heading("How much")
+    if spread == "not_determined":
+        story.append(Prose("The sum could not be worked out.", space=3))
+    else:
+        buying = data.record.get("purpose") == "purchase"
+        story += [
+            Prose(
+                [
+                    Run(words.money(spread["p50"]), bold=True, size=22),
+                    Run(f" {unit} " + ("off the price" if buying else "to put right"), bold=True),
+                ],
+                space=1,
+            ),
+            MoneySpan(*(Decimal(spread[key]) for key in ("p10", "p50", "p90"))),
+            note(
+                f"As likely more as less. 8 times in 10 between {words.money(spread['p10'])} "
+                f"and {words.money(spread['p90'])}.",
+                3,
+            ),
+        ]
+    rows = [(name, words.money(amount, cents=cents)) for name, amount in parts]
+    together = sum(Decimal(amount) for _, amount in parts)
+    rows.append(("Together, on average", words.money(together, cents=cents)))
+    columns = [Column("", 0.74), Column("", 0.26, figures=True)]
+    story.append(Table(columns, rows, total=1, space=2))
+    story.append(note(price_note(data)))
+    return story
+
+
+def price_note(data: ReportData) -> str:
+    """Whose prices they are; invented ones say so wherever a sum stands."""
+    sums = data.assessment["money"]
+    if sums["invented"]:
+        return f"{currency(data)}. Sample prices, invented: not a shop's quotation."
+    return f"{currency(data)}. Price book: {sums['price_book']}."
+
+
+def _where(data: ReportData, found: list[Numbered]) -> list[Flowable]:
+    recorded = data.record.get("assemblies") or []
+    machine = data.record.get("machine") or {}
+    places = spots(data.assessment["assemblies"], recorded)
+    picture = CornerMap(places, found, motorcycle=machine.get("kind") == "motorcycle")
+    return [*heading("Where"), picture]
+
+
+def limit_sentence(finding: Mapping[str, Any]) -> str:
+    """The deciding reading with its doubt and the limit it is past, in one line."""
+    limits, doubt = finding["limits"], finding["doubt"]
+    if not limits or not doubt:
+        return str(finding["because"])
+    value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
+    passed = {"B": "A", "C": "B", "D": "C"}.get(finding["zone"])
+    unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"
+    line = f"{value} ± {spread}{unit}"
+    if passed and limits.get(passed) is not None:
+        line += f"; limit {words.number(float(limits[passed]))}{unit}"
+        line += f" ({words.whose(limits['source'])})"
+    return line
+
+
+def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
+    story: list[Flowable] = heading("Why")
+    if not found:
+        looked = len(data.assessment["findings"]) - len(undetermined(data.assessment))
+        story.append(
+            Prose(
+                f"Nothing worn beyond zone B was found in {words.counted(looked, 'check')}.",
+                space=6,
+            )
+        )
+        return story
+    cents = words.have_cents([item.finding["money"]["cost_now"] for item in found])
+    rows = [
+        (
+            Ring(item.number),
+            [
+                Run(short(f"{item.finding['title']}, {words.place_of(item.finding)}"), bold=True),
+                Run("\n" + short(limit_sentence(item.finding), 120), size=NOTE, colour=INK_2),
+            ],
+            ZonePatch(item.finding["zone"]),
+            item.finding["risk"],
+            words.money(item.finding["money"]["cost_now"], cents=cents),
+        )
+        for item in found[:most]
+    ]
+    columns = [
+        Column("", 0.05),
+        Column("Found", 0.6),
+        Column("Zone", 0.1),
+        Column("Risk", 0.1),
+        Column(f"Repair, {currency(data)}", 0.15, figures=True),
+    ]
+    story.append(Table(columns, rows, space=2))
+    more = len(found) - most
+    tail = f"And {words.counted(more, 'more finding')} on the pages that follow. " if more > 0 else ""
+    story.append(note(tail + words.ZONE_KEY, 6))
+    return story
+
+
+def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
+    assessment = data.assessment
+    seen = len(assessment["findings"])
+    all_of_them = seen + len(assessment["unchecked"])
+    measured = sum(1 for f in assessment["findings"] if f["doubt"])
+    text = f"{seen} of {all_of_them} checks were made, {measured} with a reading."
+    open_ones = [item for item in found if item.finding["sureness"] in {"likely", "could_be_either"}]
+    runs = [Run(text)]
+    if open_ones:
+        rings = ", ".join(str(item.number) for item in open_ones[:6])
+        word = "finding" if len(open_ones) == 1 else "findings"
+        runs += [Run(" Could fall either way: "), Run(f"{word} {rings}", bold=True), Run(".")]
+    elif found:
+        by_word = [i for i in found if i.finding["sureness"] == "by_word"]
+        if len(by_word) == len(found):
+            runs.append(Run(" Every finding rests on what was seen, without a reading."))
+        else:
+            runs.append(Run(" No finding is near enough to a limit to fall the other way."))
+    unsaid = len(undetermined(assessment))
+    if unsaid:
+        runs.append(Run(f" {words.counted(unsaid, 'thing')} looked at could not be given a zone."))
+    return [*heading("How sure"), Prose(runs)]
+
+
+def _not_checked(data: ReportData, most: int) -> list[Flowable]:
+    unchecked = data.assessment["unchecked"]
+    story: list[Flowable] = heading("Not checked")
+    if not unchecked:
+        return [*story, Prose("Nothing was left out of the stops chosen.")]
+    for item in unchecked[:most]:
+        could = Decimal(item["allowance"])
+        tail = f": allow {words.money(could)}." if could else "."
+        name = short(f"{item['title']}, {words.place_of(item)}", 72)
+        story.append(Prose([Run(name, bold=True), Run(tail)], space=0.5))
+    more = len(unchecked) - most
+    reasons = sorted({str(u["reason_text"]) for u in unchecked[:most] if u["reason_text"]})
+    tail = f"And {more} more. " if more > 0 else ""
+    why = short("; ".join(reasons), 110)
+    if tail or why:
+        story.append(note(tail + (words.first_up(why) + "." if why else "")))
+    return story
+
+
+def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:
+    steps = []
+    for item in data.assessment["unchecked"][:2]:
+        steps.append(
+            f"Look at {short(item['title'], 60).lower()}, {words.place_of(item)}: "
+            f"{item['minutes']} minutes."
+        )
+    for entry in found:
+        settle = entry.finding["settle_with"]
+        if settle:
+            steps.append(
+                f"{words.first_up(settle['instrument'])} on finding {entry.number}: "
+                f"{settle['minutes']} minutes."
+            )
+            break
+    if not steps:
+        return []
+    return [*heading("What would firm this up"), Prose(" ".join(steps), space=6)]
+
+
+def _title_block(data: ReportData) -> Block:
+    machine = data.record.get("machine") or {}
+    rulebook = data.assessment["rulebook"]
+    changed = len(rulebook["overrides"])
+    travelled = [str(machine[k]) for k in ("distance",) if machine.get(k)]
+    if machine.get("engine_hours"):
+        travelled.append(f"{machine['engine_hours']} h")
+    limits = f"Rulebook {rulebook['version']}, "
+    limits += f"{words.counted(changed, 'limit')} changed" if changed else "unchanged"
+    return Block(
+        [
+            ("Machine", (short(str(data.assessment["machine"]["label"]), 60), "")),
+            ("Distance, hours", (short(" · ".join(travelled) or "not recorded", 40), "")),
+            ("Looked at", (words.day(data.assessment["inspected_on"]), "")),
+            ("By", (short(str(inspector(data).get("name") or "no name given"), 48), "")),
+            ("Limits", (limits, "")),
+            ("Photos", (str(len(data.photos)), "")),
+            ("Issued", (short(data.issued_at_text, 48), "")),
+            ("Check this report", (data.verify_code or "no code: not issued by a server", "")),
+        ],
+        across=4,
+    )
+
+
+__all__ = ["Rule", "front_page", "limit_sentence", "price_note", "short"]

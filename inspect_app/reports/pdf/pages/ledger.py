@@ -1,0 +1,177 @@
+"""The money, in rows that add up on paper; what was not checked; what it costs to wait."""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import words
+from inspect_app.reports.pdf.blocks import Column, Gap, Mark, Table, heading, note
+from inspect_app.reports.pdf.contents import ReportData, currency, numbered
+from inspect_app.reports.pdf.pages.front import price_note
+from inspect_app.reports.pdf.palette import INK_2, NOTE
+from inspect_app.reports.pdf.prose import Prose, Run
+
+
+def total_of(amounts: Sequence[str]) -> Decimal:
+    """Sum of decimal sums, exact."""
+    return sum((Decimal(a) for a in amounts), Decimal(0))
+
+
+def money_pages(data: ReportData) -> list[Flowable]:
+    """Works with hours, labour, parts and total; then the cost of leaving it."""
+    works = data.assessment["money"]["works"]
+    story: list[Flowable] = []
+    if works:
+        story = [
+            Mark("Money", "money"),
+            *heading(f"What it takes to put right, {currency(data)}"),
+            _works_table(data, works),
+            note(f"{price_note(data)} Work shared by two findings is counted once.", 8),
+        ]
+    return [*story, *_if_left(data)]
+
+
+def _works_table(data: ReportData, works: Sequence[Mapping[str, Any]]) -> Table:
+    rings = {item.finding["id"]: item.number for item in numbered(data.assessment)}
+    cents = words.have_cents([w[k] for w in works for k in ("labour", "parts", "total")])
+    places = {a["at"]: a["place"] for a in data.assessment["assemblies"]}
+
+    def figures(work: Mapping[str, Any]) -> list[str]:
+        return [
+            _hours(Decimal(str(work["hours"]))),
+            *(words.money(work[key], cents=cents) for key in ("labour", "parts", "total")),
+        ]
+
+    rows: list[list[str | list[Run]]] = []
+    for work in works:
+        numbers = sorted(rings[f] for f in work["for"] if f in rings)
+        name = [Run(str(work["name"]), bold=True, size=9.5)]
+        place = places.get(work["at"], "the machine")
+        name.append(Run(f"\n{place}", size=NOTE, colour=INK_2))
+        rows.append([", ".join(map(str, numbers)), name, *figures(work)])
+    sums = {k: total_of([w[k] for w in works]) for k in ("labour", "parts", "total")}
+    hours = sum((Decimal(str(w["hours"])) for w in works), Decimal(0))
+    rows_of_sums: list[list[str | list[Run]]] = []
+    restore = Decimal(data.assessment["money"]["restore_now"])
+    if sums["total"] != restore:
+        # Caps and packages: shown as a row, or the reader's own sum would not come out.
+        apart = words.money(restore - sums["total"], cents=cents)
+        rows.append(["", "Cap: no corner dearer than new parts for it", "", "", "", apart])
+    rows_of_sums.append(
+        [
+            "",
+            "Put right now",
+            _hours(hours),
+            words.money(sums["labour"], cents=cents),
+            words.money(sums["parts"], cents=cents),
+            words.money(restore, cents=cents),
+        ]
+    )
+    columns = [
+        Column("Finding", 0.1),
+        Column("Work", 0.42),
+        Column("Hours", 0.1, figures=True),
+        Column("Labour", 0.12, figures=True),
+        Column("Parts", 0.12, figures=True),
+        Column("Together", 0.14, figures=True),
+    ]
+    return Table(columns, [*rows, *rows_of_sums], total=1, space=3)
+
+
+def _hours(hours: Decimal) -> str:
+    return f"{hours.normalize():f}"
+
+
+def _if_left(data: ReportData) -> list[Flowable]:
+    sums = data.assessment["money"]
+    if not sums["if_left"] or not Decimal(sums["cost_now"]):
+        return []
+    now = Decimal(sums["cost_now"])
+    left = [Decimal(row["cost_if_left"]) for row in sums["if_left"]]
+    cents = words.have_cents([now, *left])
+    rows = [
+        [
+            row["distance"],
+            words.money(cost, cents=cents),
+            words.money(now, cents=cents),
+            words.money(cost - now, cents=cents),
+        ]
+        for row, cost in zip(sums["if_left"], left, strict=True)
+    ]
+    columns = [
+        Column("If left for", 0.34),
+        Column("Costs then, on average", 0.24, figures=True),
+        Column("Repaired now", 0.2, figures=True),
+        Column("Saved by doing it now", 0.22, figures=True),
+    ]
+    return [
+        Mark("If it is left", "if-left"),
+        *heading(f"If the findings are left, {currency(data)}"),
+        Table(columns, rows, space=3),
+        note("Each finding may grow into one dearer work; the chance is in its own table.", 8),
+    ]
+
+
+def unchecked_pages(data: ReportData) -> list[Flowable]:
+    """What was not looked at, best to look at next first, with what to allow for it."""
+    unchecked = data.assessment["unchecked"]
+    if not unchecked:
+        return []
+    cents = words.have_cents([item["allowance"] for item in unchecked])
+    rows: list[list[str | list[Run]]] = []
+    for item in unchecked:
+        name = [
+            Run(str(item["title"]), bold=True, size=9.0),
+            Run(f"\n{words.place_of(item)}", size=NOTE, colour=INK_2),
+        ]
+        lead = _could_lead(item)
+        rows.append(
+            [
+                name,
+                str(item["reason_text"] or "not looked at"),
+                lead,
+                f"{item['minutes']}",
+                words.money(item["allowance"], cents=cents),
+            ]
+        )
+    allowance = Decimal(data.assessment["money"]["allowance_unchecked"])
+    together = total_of([item["allowance"] for item in unchecked])
+    if together != allowance:
+        apart = words.money(allowance - together, cents=cents)
+        rows.append(["Work shared between checks, counted once", "", "", "", apart])
+    rows.append(["Allowed for what was not checked", "", "", "", words.money(allowance, cents=cents)])
+    columns = [
+        Column("Not checked", 0.3),
+        Column("Why", 0.25),
+        Column("Could change the verdict", 0.21),
+        Column("Minutes", 0.09, figures=True),
+        Column(f"Allow, {currency(data)}", 0.15, figures=True),
+    ]
+    return [
+        Mark("Not checked", "not-checked"),
+        *heading("What was not checked"),
+        Table(columns, rows, total=1, size=9.0, space=3),
+        note("Best to look at next stands first. An allowance is a likely sum, not a finding.", 8),
+    ]
+
+
+_VERDICTS = {
+    "ride": "Ride",
+    "ride_repair_planned": "Ride, repair planned",
+    "repair_before_hard_use": "Repair before hard use",
+    "park_it": "Park it",
+    "not_enough_seen": "Not enough seen",
+}
+
+
+def _could_lead(item: Mapping[str, Any]) -> str:
+    chance = float(item["chance_changes_verdict"])
+    if not item["could_lead_to"] or chance <= 0:
+        return "no"
+    worst = _VERDICTS.get(item["could_lead_to"], str(item["could_lead_to"]))
+    return f"{words.hundred(chance)}, to {worst}"
+
+
+__all__ = ["Gap", "Prose", "money_pages", "total_of", "unchecked_pages"]

@@ -1,0 +1,231 @@
+"""Text that flows: lines broken to a width, pages broken between lines.
+
+There is no markup here at all.  A paragraph is a list of runs, each plain text with a look, so
+what a person typed can never turn into a tag, a link or a picture.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Final
+
+from reportlab.lib.colors import Color
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import typefaces
+from inspect_app.reports.pdf.palette import BODY, INK, LEADING
+
+_LINE_ENDS: Final = re.compile("\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")
+_PIECES: Final = re.compile(r"\n|[^ \n]+ *| +")
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Plain text in one look.  size: points."""
+
+    text: str
+    bold: bool = False
+    size: float = BODY
+    colour: Color = INK
+
+
+@dataclass(frozen=True, slots=True)
+class _Segment:
+    face: str
+    text: str
+    width: float  # points
+    run: Run
+
+
+_Word = list[_Segment]
+_Line = tuple[list[_Segment], float]  # segments, width without the trailing blanks
+
+
+def one_line(text: str) -> str:
+    """The text with every line break and tab as a blank: for heads, labels and cells."""
+    return _LINE_ENDS.sub(" ", text).replace("\t", " ")
+
+
+def _segments(text: str, run: Run) -> list[_Segment]:
+    face = typefaces.BOLD if run.bold else typefaces.MEDIUM
+    return [
+        _Segment(name, piece, width * run.size / 1000, run)
+        for name, piece, width in typefaces.runs_in_faces(text, face)
+    ]
+
+
+def _words(runs: Iterable[Run]) -> Iterable[_Word | None]:
+    """Words with their trailing blanks; None where a line must end."""
+    word: _Word = []
+    for run in runs:
+        text = _LINE_ENDS.sub("\n", run.text).replace("\t", " ")
+        for piece in _PIECES.findall(text):
+            if piece == "\n":
+                yield word
+                yield None
+                word = []
+                continue
+            word += _segments(piece, run)
+            if piece[-1] == " ":
+                yield word
+                word = []
+    yield word
+
+
+def _bare_width(word: _Word) -> float:
+    """Width of a word without its trailing blanks."""
+    if not word:
+        return 0.0
+    last = word[-1]
+    blanks = len(last.text) - len(last.text.rstrip(" "))
+    trailing = blanks * typefaces.width_of(" ", last.face) * last.run.size / 1000 if blanks else 0
+    return sum(segment.width for segment in word) - trailing
+
+
+def _cut_to(word: _Word, room: float) -> tuple[_Word, _Word]:
+    """Cut a word too long for a line: as many characters as fit, at least one."""
+    used = 0.0
+    head: _Word = []
+    for order, segment in enumerate(word):
+        if used + segment.width <= room:
+            head.append(segment)
+            used += segment.width
+            continue
+        scale = segment.run.size / 1000
+        count = 0
+        for character in segment.text:
+            width = typefaces.width_of(character, segment.face) * scale
+            if used + width > room and (count or head):
+                break
+            used += width
+            count += 1
+        parts = (segment.text[:count], segment.text[count:])
+        first, rest = (
+            [_Segment(segment.face, t, typefaces.width_of(t, segment.face) * scale, segment.run)]
+            if t
+            else []
+            for t in parts
+        )
+        return head + first, rest + word[order + 1 :]
+    return head, []
+
+
+def _break(runs: Sequence[Run], room: float) -> list[_Line]:
+    """Greedy lines no wider than room; endless words are cut, nothing is lost."""
+    lines: list[_Line] = []
+    line: list[_Segment] = []
+    at = ended = 0.0
+    for word in _words(runs):
+        if word is None:
+            lines.append((line, ended))
+            line, at, ended = [], 0.0, 0.0
+            continue
+        bare = _bare_width(word)
+        if line and at + bare > room:
+            lines.append((line, ended))
+            line, at, ended = [], 0.0, 0.0
+        while bare > room:
+            head, word = _cut_to(word, room)
+            lines.append((head, _bare_width(head)))
+            bare = _bare_width(word)
+        line = line + word
+        ended = at + bare
+        at += sum(segment.width for segment in word)
+    if line or not lines:
+        lines.append((line, ended))
+    return lines
+
+
+class Prose(Flowable):  # type: ignore[misc]
+    """A paragraph.
+
+    text: a string or runs; ``space`` is the room kept below, in points; align: left, right, mid.
+    """
+
+    def __init__(
+        self,
+        text: str | Sequence[Run],
+        *,
+        bold: bool = False,
+        size: float = BODY,
+        colour: Color = INK,
+        align: str = "left",
+        space: float = 0.0,
+    ) -> None:
+        super().__init__()
+        runs = (Run(text, bold, size, colour),) if isinstance(text, str) else tuple(text)
+        self._runs = runs
+        self._size = max((run.size for run in runs), default=size)
+        self._align = align
+        self.spaceAfter = space
+        self._lines: list[_Line] = []
+        self._broken_at: float | None = None
+
+    @property
+    def _pitch(self) -> float:
+        return self._size * LEADING
+
+    def _lay_out(self, room: float) -> None:
+        if self._broken_at is None or abs(self._broken_at - room) > 0.01:
+            self._lines = _break(self._runs, room)
+            self._broken_at = room
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+        """Break into lines; the height is that of all of them."""
+        self._lay_out(availWidth)
+        self.width = availWidth
+        self.height = len(self._lines) * self._pitch
+        return self.width, self.height
+
+    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:  # noqa: N803
+        """The lines that fit, and the rest; no line stands alone if it need not."""
+        self._lay_out(availWidth)
+        fit = int((availHeight + 0.01) // self._pitch)
+        if len(self._lines) - fit == 1:
+            fit -= 1
+        if fit < 1 or (fit == 1 and len(self._lines) > 2):  # noqa: PLR2004
+            return []
+        return [self._part(self._lines[:fit]), self._part(self._lines[fit:])]
+
+    def _part(self, lines: list[_Line]) -> "Prose":
+        part = Prose(self._runs, align=self._align, space=self.spaceAfter)
+        part._lines, part._broken_at = lines, self._broken_at
+        part._size = self._size
+        return part
+
+    def draw(self) -> None:
+        """Draw the lines in the current place, top line first."""
+        pen = self.canv.beginText()
+        look: tuple[str, float] | None = None
+        colour: Color | None = None
+        baseline = self.height - self._size * 0.98
+        for segments, width in self._lines:
+            slack = self.width - width
+            pen.setTextOrigin({"left": 0.0, "right": slack, "mid": slack / 2}[self._align], baseline)
+            # Neighbours of one look are written at once: a page has thousands of words.
+            for (face, run), alike in groupby(segments, lambda s: (s.face, s.run)):
+                if look != (face, run.size):
+                    look = (face, run.size)
+                    pen.setFont(*look)
+                if colour is not run.colour:
+                    colour = run.colour
+                    pen.setFillColor(colour)
+                pen.textOut("".join(segment.text for segment in alike))
+            baseline -= self._pitch
+        self.canv.drawText(pen)
+
+
+def fitted(text: str, *, room: float, face: str, size: float) -> str:
+    """One line that fits: cut with an ellipsis where it does not."""
+    text = one_line(text)
+    if len(text) < 400 and typefaces.text_width(text, face, size) <= room:  # noqa: PLR2004
+        return text
+    low, high = 0, min(len(text), 400)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if typefaces.text_width(text[:middle] + "…", face, size) <= room:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip() + "…"

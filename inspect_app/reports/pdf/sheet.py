@@ -1,0 +1,106 @@
+"""The sheet: frame, head and foot of every page, page n of m, the document's own facts."""
+
+from collections.abc import Sequence
+from io import BytesIO
+from typing import Any, Final
+
+from reportlab import rl_config
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+
+from inspect_app.reports.pdf import typefaces
+from inspect_app.reports.pdf.contents import ReportData, title
+from inspect_app.reports.pdf.palette import EDGE, FOOT, HEAD, INK_2, MARGIN, NOTE
+from inspect_app.reports.pdf.prose import fitted
+from inspect_app.reports.pdf.signs import write
+
+PAGE_SIZES: Final = {"a4": A4, "letter": LETTER}
+
+
+def frame_size(data: ReportData) -> tuple[float, float]:
+    """Room for content on a page: width, height in points."""
+    width, height = PAGE_SIZES[data.page_size]
+    return width - 2 * MARGIN, height - HEAD - FOOT
+
+
+class _CountedCanvas(Canvas):  # type: ignore[misc]
+    """Holds the pages back until their number is known; then writes head and foot on each."""
+
+    def __init__(self, *args: Any, report: ReportData, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._report = report
+        self._held: list[dict[str, Any]] = []
+
+    def showPage(self) -> None:  # noqa: N802
+        """Keep the page."""
+        self._held.append(dict(self.__dict__))
+        self._startPage()
+
+    def save(self) -> None:
+        """Write all pages."""
+        for order, page in enumerate(self._held, start=1):
+            self.__dict__.update(page)
+            _dress(self, self._report, order, len(self._held))
+            super().showPage()
+        super().save()
+
+
+def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
+    width, height = PAGE_SIZES[data.page_size]
+    right = f"Report {data.number} · revision {data.revision} · page {page} of {pages}"
+    room = width - 2 * MARGIN
+    taken = typefaces.text_width(right, typefaces.MEDIUM, NOTE)
+    label = str(data.assessment["machine"]["label"])
+    left = title(data) if page == 1 else label
+    if page == 1 and data.organisation:
+        left = f"{left} · {data.organisation}"
+    left = fitted(left, room=room - taken - 20, face=typefaces.BOLD, size=10.5)
+    write(canvas, left, (MARGIN, height - HEAD + 13), size=10.5, bold=True)
+    write(canvas, right, (width - MARGIN, height - HEAD + 13), size=NOTE, align="right", colour=INK_2)
+    canvas.setStrokeColor(EDGE)
+    canvas.setLineWidth(0.5)
+    canvas.line(MARGIN, FOOT - 5, width - MARGIN, FOOT - 5)
+    code = f"Check this report: {data.verify_code}" if data.verify_code else ""
+    issued = fitted(f"Issued {data.issued_at_text}", room=room * 0.45, face=typefaces.MEDIUM, size=NOTE)
+    write(canvas, issued, (MARGIN, FOOT - 16), size=NOTE, colour=INK_2)
+    write(canvas, code, (width - MARGIN, FOOT - 16), size=NOTE, align="right", colour=INK_2)
+
+
+def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:
+    """Flow the story over pages; the same story gives the same bytes."""
+    target = BytesIO()
+    width, height = PAGE_SIZES[data.page_size]
+    frame = Frame(
+        MARGIN,
+        FOOT,
+        width - 2 * MARGIN,
+        height - HEAD - FOOT,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+    )
+    label = str(data.assessment["machine"]["label"])
+    document = BaseDocTemplate(
+        target,
+        pagesize=(width, height),
+        pageTemplates=[PageTemplate(id="sheet", frames=[frame])],
+        invariant=1,
+        pageCompression=1,
+        lang="en",
+        title=f"{title(data)}: {label}"[:200],
+        author=(data.organisation or str((data.record.get("inspector") or {}).get("name") or ""))[:200],
+        subject=f"{data.assessment['verdict']['words']}; report {data.number}, revision {data.revision}",
+        keywords=f"rulebook {data.assessment['rulebook']['version']}",
+        creator=f"engine {data.assessment['engine']}",
+    )
+    rl_config.useA85 = 0
+
+    def canvas_maker(*args: Any, **kwargs: Any) -> _CountedCanvas:
+        canvas = _CountedCanvas(*args, report=data, **kwargs)
+        canvas.showOutline()
+        return canvas
+
+    document.build(list(story), canvasmaker=canvas_maker)
+    return target.getvalue()

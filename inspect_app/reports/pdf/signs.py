@@ -1,0 +1,210 @@
+"""The five signs, drawn: hatch is wear, line weight is risk, span is doubt, dashes are not seen,
+a number in a ring is one finding.  Plus the index, the small blue triangle that points.
+
+All of them are strokes and keep their meaning in grey.  Places and sizes are points.
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+from reportlab.lib.colors import Color
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import typefaces
+from inspect_app.reports.pdf.palette import (
+    BLUE,
+    BLUE_WASH,
+    EDGE,
+    HATCH,
+    HATCH_PITCH,
+    INK,
+    PAPER,
+    RISK_WEIGHT,
+)
+
+Point = tuple[float, float]
+_DASH: Final = (3.2, 2.4)
+_CAP_HEIGHT: Final = 0.7  # of the size: for setting a letter in the middle of a ring
+
+
+def write(
+    canvas: Canvas,
+    text: str,
+    at: Point,
+    *,
+    size: float,
+    bold: bool = False,
+    align: str = "left",
+    colour: Color = INK,
+) -> None:
+    """One line of text in a drawing, its baseline at a point."""
+    face = typefaces.BOLD if bold else typefaces.MEDIUM
+    shift = {"left": 0.0, "mid": 0.5, "right": 1.0}[align]
+    pen = canvas.beginText(at[0] - typefaces.text_width(text, face, size) * shift, at[1])
+    pen.setFillColor(colour)
+    for name, piece, _ in typefaces.runs_in_faces(text, face):
+        pen.setFont(name, size)
+        pen.textOut(piece)
+    canvas.drawText(pen)
+
+
+def hatch(canvas: Canvas, zone: str, *, x: float, y: float, width: float, height: float) -> None:
+    """A rectangle filled with the hatch of a zone and a full edge; dashed and empty for `?`."""
+    canvas.saveState()
+    if zone not in HATCH:
+        canvas.setDash(*_DASH)
+        canvas.setStrokeColor(EDGE)
+        canvas.setLineWidth(1)
+        canvas.rect(x, y, width, height)
+        canvas.restoreState()
+        return
+    ground, ink, weight = HATCH[zone]
+    canvas.setFillColor(ground)
+    canvas.rect(x, y, width, height, stroke=0, fill=1)
+    outline = canvas.beginPath()
+    outline.rect(x, y, width, height)
+    canvas.saveState()
+    canvas.clipPath(outline, stroke=0, fill=0)
+    canvas.setStrokeColor(ink)
+    canvas.setLineWidth(weight)
+    lines = canvas.beginPath()
+    step = HATCH_PITCH * 2**0.5
+    for order in range(int((width + height) / step) + 2):
+        start = x - height + order * step
+        lines.moveTo(start, y)
+        lines.lineTo(start + height, y + height)
+    canvas.drawPath(lines)
+    canvas.restoreState()
+    canvas.setStrokeColor(INK)
+    canvas.setLineWidth(1)
+    canvas.rect(x, y, width, height)
+    canvas.restoreState()
+
+
+def ring(canvas: Canvas, number: int, at: Point, radius: float = 7.6) -> None:
+    """A finding's number in its ring, centred at a point."""
+    canvas.setFillColor(PAPER)
+    canvas.setStrokeColor(INK)
+    canvas.setLineWidth(1.3)
+    canvas.circle(*at, radius, stroke=1, fill=1)
+    size = radius * (1.3 if number < 100 else 1.0)  # noqa: PLR2004
+    write(
+        canvas,
+        str(number),
+        (at[0], at[1] - size * _CAP_HEIGHT / 2),
+        size=size,
+        bold=True,
+        align="mid",
+    )
+
+
+def index(canvas: Canvas, at: Point, size: float = 8.0) -> None:
+    """The blue triangle, its point at a place, coming from above."""
+    mark = canvas.beginPath()
+    mark.moveTo(at[0], at[1])
+    mark.lineTo(at[0] - size * 0.62, at[1] + size)
+    mark.lineTo(at[0] + size * 0.62, at[1] + size)
+    mark.close()
+    canvas.setFillColor(BLUE)
+    canvas.drawPath(mark, stroke=0, fill=1)
+
+
+def span(canvas: Canvas, ends: tuple[float, float], y: float, *, tick: float = 5.0) -> None:
+    """Doubt: a blue line with two end ticks."""
+    canvas.setStrokeColor(BLUE)
+    canvas.setLineWidth(1.8)
+    canvas.line(ends[0], y, ends[1], y)
+    for x in ends:
+        canvas.line(x, y - tick, x, y + tick)
+
+
+def wash(canvas: Canvas, *, x: float, y: float, width: float, height: float) -> None:
+    """The pale ground under a span."""
+    canvas.setFillColor(BLUE_WASH)
+    canvas.rect(x, y, width, height, stroke=0, fill=1)
+
+
+def polyline(canvas: Canvas, points: Sequence[Point], *, close: bool = False) -> None:
+    """A line through points in the current pen."""
+    path = canvas.beginPath()
+    path.moveTo(*points[0])
+    for point in points[1:]:
+        path.lineTo(*point)
+    if close:
+        path.close()
+    canvas.drawPath(path)
+
+
+class RiskLine(Flowable):  # type: ignore[misc]
+    """The line whose weight is the risk.  Its end is dashed for the share not seen.
+
+    risk: None draws the line dashed all along: nothing can be said.  seen: 0 to 1.
+    """
+
+    def __init__(self, risk: str | None, *, seen: float = 1.0, space: float = 6.0) -> None:
+        super().__init__()
+        self._risk, self._seen = risk, seen
+        self.spaceAfter = space
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+        """As tall as its weight."""
+        self.width = availWidth
+        self.height = RISK_WEIGHT.get(self._risk or "", RISK_WEIGHT["medium"])
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """The solid part, then dashes to the end; any share not seen shows at least one dash."""
+        canvas, weight = self.canv, self.height
+        seen = 0.0 if self._risk is None else self._seen
+        solid = self.width * seen
+        dash = max(weight * 1.2, 4.0)
+        if seen < 1:
+            solid = min(solid, self.width - 2 * dash)
+        canvas.setFillColor(INK)
+        if solid > 0:
+            canvas.rect(0, 0, solid, weight, stroke=0, fill=1)
+        x = max(solid + dash, 0.0) if solid > 0 else 0.0
+        while x < self.width - 0.5:
+            canvas.rect(x, 0, min(dash, self.width - x), weight, stroke=0, fill=1)
+            x += 2 * dash
+
+
+class Ring(Flowable):  # type: ignore[misc]
+    """A finding's number, for a table cell."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self._number = number
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+        """A small square."""
+        self.width, self.height = availWidth, 17.0
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """The ring at the left."""
+        ring(self.canv, self._number, (8.4, 8.0))
+
+
+class ZonePatch(Flowable):  # type: ignore[misc]
+    """Hatch with its letter beside it, never on it."""
+
+    def __init__(self, zone: str, *, words: str = "", height: float = 15.0) -> None:
+        super().__init__()
+        self._zone, self._words = zone, words
+        self.height = height
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+        """One line."""
+        self.width = availWidth
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Patch, letter, and what the letter means."""
+        wide = 24.0
+        hatch(self.canv, self._zone, x=0.5, y=0.5, width=wide, height=self.height - 1)
+        base = self.height / 2 - 4.2
+        write(self.canv, self._zone, (wide + 7, base), size=12, bold=True)
+        if self._words:
+            write(self.canv, self._words, (wide + 21, base + 0.6), size=9)

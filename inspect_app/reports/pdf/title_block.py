@@ -1,0 +1,65 @@
+"""The title block of a drawing: who, what, when, whose limits, in a ruled frame."""
+
+from collections.abc import Sequence
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf.blocks import draw_stack, height_of
+from inspect_app.reports.pdf.palette import BODY, EDGE, INK, INK_2, NOTE
+from inspect_app.reports.pdf.prose import Prose
+
+_PAD = 4.0
+
+
+class Block(Flowable):  # type: ignore[misc]
+    """Cells in a frame: name, then what is said in bold, then a plain remark.
+
+    across: cells in a row; a row is as tall as its tallest cell.
+    """
+
+    def __init__(self, cells: Sequence[tuple[str, tuple[str, str]]], *, across: int) -> None:
+        super().__init__()
+        self._across = across
+        self._cells: list[list[Flowable]] = []
+        for name, (said, remark) in cells:
+            cell: list[Flowable] = [
+                Prose(name, size=NOTE, colour=INK_2),
+                Prose(said, bold=True, size=BODY),
+            ]
+            if remark:
+                cell.append(Prose(remark, size=NOTE + 0.4))
+            self._cells.append(cell)
+
+    def _rows(self) -> list[list[list[Flowable]]]:
+        step = self._across
+        return [self._cells[i : i + step] for i in range(0, len(self._cells), step)]
+
+    def _row_height(self, row: list[list[Flowable]], width: float) -> float:
+        return max(height_of(cell, width - 2 * _PAD) for cell in row) + 2 * _PAD
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+        """Frame and all rows."""
+        self.width = availWidth
+        cell = availWidth / self._across
+        self.height = sum(self._row_height(row, cell) for row in self._rows())
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Cells, hairlines between them, a full line around."""
+        width = self.width / self._across
+        y = self.height
+        self.canv.setLineWidth(0.5)
+        self.canv.setStrokeColor(EDGE)
+        for row in self._rows():
+            height = self._row_height(row, width)
+            for order, cell in enumerate(row):
+                x = order * width
+                draw_stack(self.canv, cell, x=x + _PAD, top=y - _PAD + 1, width=width - 2 * _PAD)
+                if order:
+                    self.canv.line(x, y, x, y - height)
+            y -= height
+            if y > 1:
+                self.canv.line(0, y, self.width, y)
+        self.canv.setStrokeColor(INK)
+        self.canv.setLineWidth(1.2)
+        self.canv.rect(0, 0, self.width, self.height)

@@ -1,0 +1,135 @@
+"""The words and figures of the page: money, dates, zones, whose limit.  Nothing is decided here."""
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Any, Final
+
+NBSP: Final = "\u00a0"
+_MONTHS: Final = (
+    "January February March April May June July August September October November December"
+).split()
+
+ZONE: Final = {
+    "A": "as new",
+    "B": "fit for long use",
+    "C": "fit for limited use: plan the repair",
+    "D": "likely to cause damage",
+    "?": "not determined",
+}
+ZONE_KEY: Final = (
+    "Zones: A as new · B fit for long use · C fit for limited use, plan the repair · "
+    "D likely to cause damage · ? not determined."
+)
+PURPOSE: Final = {
+    "purchase": "Suspension inspection before buying",
+    "intake": "Suspension inspection at intake",
+    "going_out": "Suspension inspection before going out",
+    "coming_back": "Suspension inspection on coming back",
+    "periodic": "Periodic suspension inspection",
+}
+_INTEREST: Final = {
+    "buyer": "the buyer, who gains from a lower price",
+    "seller": "the seller, who gains from a higher price",
+    "yard": "the yard that owns the machine",
+    "renter": "the renter of the machine",
+    "shop": "a shop that may be paid for the repair",
+    "independent": "independent of buyer and seller",
+}
+_CATEGORY: Final = {1: "I", 2: "II", 3: "III", 4: "IV"}
+
+
+def day(iso: str) -> str:
+    """2026-05-14 as 14 May 2026; what is no date stays as it is."""
+    try:
+        when = date.fromisoformat(iso[:10])
+    except ValueError:
+        return iso
+    return f"{when.day}{NBSP}{_MONTHS[when.month - 1]}{NBSP}{when.year}"
+
+
+def money(amount: str | Decimal, *, cents: bool | None = None) -> str:
+    """A sum with thousands parted; cents only where there are some, or where asked for."""
+    value = Decimal(amount)
+    if cents is None:
+        cents = value != value.to_integral_value()
+    return f"{value:,.2f}" if cents else f"{value:,.0f}"
+
+
+def have_cents(amounts: Sequence[str | Decimal]) -> bool:
+    """Whether any of the sums of one table has cents: then all show them, so that they add up."""
+    return any(Decimal(a) != Decimal(a).to_integral_value() for a in amounts)
+
+
+def number(value: float, digits: int = 3) -> str:
+    """A measured number to so many figures: 0.2 for 0.2, 966 for 966.4, 0.0025 for 0.0025."""
+    if value == 0:
+        return "0"
+    shown = Decimal(f"{value:.{digits}g}")
+    return f"{shown:,f}".rstrip("0").rstrip(".") if shown % 1 else f"{shown:,.0f}"
+
+
+def reading(value: float, doubt: float) -> tuple[str, str]:
+    """Value and doubt to the same place: the doubt with two figures, never more."""
+    if doubt <= 0:
+        return number(value), number(doubt)
+    rounded = Decimal(f"{doubt:.1e}")
+    places = max(0, -int(rounded.adjusted()) + 1)
+    if rounded * 10**places % 10 == 0:
+        places = max(places - 1, 0)
+    return f"{value:,.{places}f}", f"{rounded:,.{places}f}"
+
+
+def whose(source: str) -> str:
+    """Whose limit it is; a judgement is always written out as ours."""
+    if "our judgement" in source.lower():
+        return source
+    if source.strip().lower() in {"judgement", ""}:
+        return "our judgement: no published source was found"
+    return re.sub(r"\bjudgement\b", "our judgement", source)
+
+
+def spoken(name: str) -> str:
+    """A code name as words: front_left as front left."""
+    return name.replace("_", " ")
+
+
+def first_up(text: str) -> str:
+    """Capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def interest(inspector: Mapping[str, Any]) -> str:
+    """Who looked, and what they stand to gain: printed under every verdict."""
+    name = str(inspector.get("name") or "an inspector who gave no name")
+    role = str(inspector.get("role") or "")
+    stake = _INTEREST.get(role, spoken(role) if role else "role not given")
+    return f"Looked at by {name}: {stake}."
+
+
+def category(order: int | None) -> str:
+    """Severity category in Roman figures."""
+    return _CATEGORY.get(order or 0, "–")
+
+
+def hundred(probability: float) -> str:
+    """A probability as so many in 100; never a false certainty."""
+    of = round(probability * 100)
+    if of == 0 and probability > 0:
+        return "under 1 in 100"
+    if of == 100 and probability < 1:  # noqa: PLR2004
+        return "over 99 in 100"
+    return f"{of} in 100"
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """1 check, 2 checks."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def place_of(item: Mapping[str, Any]) -> str:
+    """Where a thing is, with its part."""
+    place = str(item.get("place") or "the machine")
+    part = item.get("part")
+    return f"{place}, {spoken(str(part))}" if part and str(part) not in place else place
