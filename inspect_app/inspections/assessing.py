@@ -1,0 +1,42 @@
+"""From an inspection to the engine's assessment, and to the line that lists show."""
+
+import json
+from typing import Any
+
+from inspect_app.engine import api as engine
+from inspect_app.inspections.models import Inspection
+from inspect_app.inspections.record import log_position_of, record_of
+
+
+def assess_inspection(inspection: Inspection) -> tuple[str, str]:
+    """(record, assessment) as JSON texts.  Raises RecordError with all that is wrong."""
+    position = log_position_of(inspection.organisation, inspection)
+    record = json.dumps(record_of(inspection), ensure_ascii=False)
+    assessment = engine.assess(record)
+    _keep_summary(inspection, summary_of(json.loads(assessment)), position)
+    return record, assessment
+
+
+def summary_of(assessment: dict[str, Any]) -> dict[str, Any]:
+    """What a row shows of an assessment: nothing that is not in it."""
+    verdict, machine, money = assessment["verdict"], assessment["machine"], assessment["money"]
+    return {
+        "verdict": verdict["code"],
+        "words": verdict["words"],
+        "risk": verdict["risk"],
+        "provisional": verdict["provisional"],
+        "zone": machine["zone"],
+        "coverage": machine["coverage"],
+        "restore_now": money["restore_now"],
+        "currency": money["currency"],
+        "rulebook": assessment["rulebook"]["version"],
+    }
+
+
+def _keep_summary(inspection: Inspection, summary: dict[str, Any], position: int) -> None:
+    if inspection.summary == summary and inspection.summary_position == position:
+        return
+    # A slower request that assessed an older state does not overwrite a newer line.
+    Inspection.of(inspection.organisation).filter(
+        pk=inspection.pk, summary_position__lte=position
+    ).update(summary=summary, summary_position=position)

@@ -1,0 +1,96 @@
+"""Closing waits for what it lists: observations and photos may arrive after it."""
+
+import json
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from inspect_app.inspections.changes import ReceivedChange
+from inspect_app.inspections.models import Change, Inspection
+from inspect_app.machines.services import note_distance
+from inspect_app.people.models import Organisation
+from inspect_app.photos.selectors import photos_by_hash
+
+# What can be listed by a closing, or is the closing itself.
+_CAN_SETTLE = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION, Change.Kind.CLOSE}
+
+
+def settle_closings(organisation: Organisation, *, arrived: Iterable[ReceivedChange]) -> None:
+    """Close what now has all it waits for."""
+    touched = {
+        change.inspection_id
+        for change in arrived
+        if change.kind in _CAN_SETTLE and change.inspection_id is not None
+    }
+    if touched:
+        _settle(organisation, Change.of(organisation).filter(inspection_phone_id__in=touched))
+
+
+@transaction.atomic
+def settle_closings_waiting_for_photos(organisation: Organisation) -> None:
+    """Close what waited for a photo that has just been kept."""
+    _settle(organisation, Change.of(organisation))
+
+
+def _settle(organisation: Organisation, changes: Any) -> None:  # noqa: ANN401 - a QuerySet
+    waiting = list(
+        changes.filter(is_waiting=True).only("pk", "body", "inspection_phone_id", "received_at")
+    )
+    for close in waiting:
+        inspection = Inspection.of(organisation).filter(phone_id=close.inspection_phone_id).first()
+        if inspection is None or missing_for(organisation, close):
+            continue
+        body = json.loads(close.body)
+        Change.of(organisation).filter(pk=close.pk).update(is_waiting=False)
+        inspection.closed_at = _moment_of(body["closed_at"]) or close.received_at
+        inspection.save(update_fields=["closed_at"])
+        _note_distance(inspection)
+
+
+def missing_for(organisation: Organisation, close: Change) -> list[str]:
+    """What a closing lists that is not here: ids of revisions, SHA-256 of photos."""
+    body = json.loads(close.body)
+    revisions = {UUID(one) for one in body.get("observations", [])}
+    here = set(
+        Change.of(organisation)
+        .filter(kind=Change.Kind.OBSERVATION, subject_id__in=revisions)
+        .values_list("subject_id", flat=True)
+    )
+    hashes = set(body.get("photos", []))
+    photos = photos_by_hash(organisation, hashes) if hashes else {}
+    return sorted(str(one) for one in revisions - here) + sorted(hashes - set(photos))
+
+
+def _moment_of(text: str) -> datetime | None:
+    try:
+        moment = parse_datetime(text)
+    except ValueError:
+        return None
+    if moment is not None and timezone.is_naive(moment):
+        return timezone.make_aware(moment)
+    return moment
+
+
+def _note_distance(inspection: Inspection) -> None:
+    machine = inspection.header.get("machine")
+    if inspection.machine_phone_id is None or not isinstance(machine, dict):
+        return
+    note_distance(
+        organisation=inspection.organisation,
+        machine_phone_id=inspection.machine_phone_id,
+        inspection_phone_id=inspection.phone_id,
+        read_on=inspection.inspected_on,
+        distance=_as_entered(machine.get("distance")),
+        engine_hours=_as_entered(machine.get("engine_hours")),
+    )
+
+
+def _as_entered(quantity: object) -> str:
+    if isinstance(quantity, dict):
+        return " ".join(str(quantity[key]) for key in ("value", "unit") if key in quantity)
+    return "" if quantity is None else str(quantity)

@@ -1,0 +1,142 @@
+"""The record of an inspection, derived from its log: header + the current revision of each place.
+
+Current is what no other revision replaces.  Two people who wrote without seeing each other leave
+two currents: both are kept, the later received is used, and `disagreements_of` shows both.
+"""
+
+import json
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from inspect_app.inspections.models import Change, Inspection
+from inspect_app.people.models import Organisation
+
+Place = tuple[str, str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """One revision of what was seen at one place; observation is None where it was taken back."""
+
+    id: str
+    place: Place
+    observation: dict[str, Any] | None
+    replaces: frozenset[str]
+    recorded_at: str
+    received_at: datetime
+    by: str
+    position: int
+
+
+def record_of(inspection: Inspection) -> dict[str, Any]:
+    """The record as of now, observations ordered by place."""
+    log = _log_of(inspection)
+    photos = _photos_by_place(log)
+    observations = []
+    for place, currents in sorted(_currents(_revisions(log)).items()):
+        used = currents[-1]
+        if used.observation is not None:
+            observations.append(_observation(used, photos.get(place, [])))
+    return {**inspection.header, "id": str(inspection.phone_id), "observations": observations}
+
+
+def disagreements_of(inspection: Inspection) -> list[list[Revision]]:
+    """Places with more than one current revision, each in order received: the last is used."""
+    currents = _currents(_revisions(_log_of(inspection)))
+    return [found for _, found in sorted(currents.items()) if len(found) > 1]
+
+
+def photo_uses_of(inspection: Inspection) -> list[dict[str, Any]]:
+    """What each picture of the inspection shows, in the order received."""
+    log = _log_of(inspection)
+    return [json.loads(change.body) for change in log if change.kind == Change.Kind.PHOTO]
+
+
+def log_position_of(organisation: Organisation, inspection: Inspection) -> int:
+    """The position of the last change of this inspection; 0 where there is none."""
+    last = (
+        Change.of(organisation)
+        .filter(inspection_phone_id=inspection.phone_id)
+        .order_by("-position")
+        .values_list("position", flat=True)
+        .first()
+    )
+    return last or 0
+
+
+def _log_of(inspection: Inspection) -> list[Change]:
+    return list(
+        Change.of(inspection.organisation)
+        .filter(
+            inspection_phone_id=inspection.phone_id,
+            kind__in=[Change.Kind.OBSERVATION, Change.Kind.PHOTO],
+        )
+        .select_related("author")
+        .order_by("position")
+    )
+
+
+def _revisions(log: list[Change]) -> list[Revision]:
+    return [_revision(change) for change in log if change.kind == Change.Kind.OBSERVATION]
+
+
+def _revision(change: Change) -> Revision:
+    body = json.loads(change.body)
+    return Revision(
+        id=str(change.subject_id),
+        place=_place_of(body),
+        observation=body.get("observation"),
+        replaces=frozenset(str(one).lower() for one in body.get("replaces", [])),
+        recorded_at=body["recorded_at"],
+        received_at=change.received_at,
+        by=change.author.name,
+        position=change.position,
+    )
+
+
+def _place_of(body: dict[str, Any]) -> Place:
+    return (body["checkpoint"], body.get("at") or "", body.get("part") or "")
+
+
+def _currents(revisions: list[Revision]) -> dict[Place, list[Revision]]:
+    replaced = {one for revision in revisions for one in revision.replaces}
+    by_place: dict[Place, list[Revision]] = defaultdict(list)
+    for revision in revisions:
+        by_place[revision.place].append(revision)
+    # Revisions that replace each other in a ring would leave nothing: then the last received stays.
+    return {
+        place: [one for one in found if one.id not in replaced] or found[-1:]
+        for place, found in by_place.items()
+        if not _moved_away(found, revisions, replaced)
+    }
+
+
+def _moved_away(found: list[Revision], revisions: list[Revision], replaced: set[str]) -> bool:
+    """True if all of a place was replaced by a revision that speaks of another place."""
+    if not all(one.id in replaced for one in found):
+        return False
+    ids = {one.id for one in found}
+    place = found[0].place
+    return any(other.place != place and ids & other.replaces for other in revisions)
+
+
+def _photos_by_place(log: list[Change]) -> dict[Place, list[str]]:
+    photos: dict[Place, list[str]] = defaultdict(list)
+    for change in log:
+        if change.kind == Change.Kind.PHOTO:
+            body = json.loads(change.body)
+            photos[_place_of(body)].append(f"sha256:{body['sha256']}")
+    return photos
+
+
+def _observation(revision: Revision, photos: list[str]) -> dict[str, Any]:
+    seen = dict(revision.observation or {})
+    seen["id"] = revision.id
+    named = seen.get("photos")
+    listed = named if isinstance(named, list) else []
+    joined = list(dict.fromkeys([*listed, *photos]))
+    if joined:
+        seen["photos"] = joined
+    return seen

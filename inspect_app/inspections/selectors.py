@@ -1,0 +1,59 @@
+"""Reads about inspections and the log, always of one organisation."""
+
+import json
+from typing import Any
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from inspect_app.inspections.models import Change, Inspection
+from inspect_app.people.models import Organisation
+
+MOST_CHANGES_READ = 500
+MOST_CHARACTERS_READ = 1_000_000
+
+
+def inspections_of(organisation: Organisation) -> QuerySet[Inspection]:
+    """All inspections, latest day first."""
+    return Inspection.of(organisation).order_by("-inspected_on", "-id")
+
+
+def inspection_of(organisation: Organisation, phone_id: UUID) -> Inspection | None:
+    """One inspection."""
+    return Inspection.of(organisation).filter(phone_id=phone_id).first()
+
+
+def changes_after(
+    organisation: Organisation, cursor: int, *, leave_out: set[str]
+) -> tuple[list[dict[str, Any]], int, bool]:
+    """What happened after the cursor: changes, the new cursor, and whether there is more.
+
+    leave_out: change ids the caller has just sent; the cursor passes over them.
+    """
+    rows = list(
+        Change.of(organisation)
+        .filter(position__gt=cursor)
+        .order_by("position")
+        .values_list("position", "change_id", "kind", "body", "author__name", "received_at")[
+            : MOST_CHANGES_READ + 1
+        ]
+    )
+    changes: list[dict[str, Any]] = []
+    characters = 0
+    for position, change_id, kind, body, author, received_at in rows[:MOST_CHANGES_READ]:
+        if str(change_id) not in leave_out:
+            characters += len(body)
+            if changes and characters > MOST_CHARACTERS_READ:
+                return changes, cursor, True
+            changes.append(
+                {
+                    "position": position,
+                    "id": str(change_id),
+                    "kind": kind,
+                    "body": json.loads(body),
+                    "by": author,
+                    "received_at": received_at,
+                }
+            )
+        cursor = position
+    return changes, cursor, len(rows) > MOST_CHANGES_READ

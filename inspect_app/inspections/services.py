@@ -1,0 +1,231 @@
+"""Taking in what phones send.
+
+One lock an organisation (positions.py) makes a batch's checks and its writes one step; the number
+of statements does not depend on the number of changes.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import Q
+from django.utils import timezone
+
+from inspect_app.inspections.changes import ChangeRefused, ReceivedChange, read_change
+from inspect_app.inspections.closing import settle_closings
+from inspect_app.inspections.models import Change, Inspection
+from inspect_app.inspections.positions import take_positions
+from inspect_app.machines.services import MachineChange, is_overtaken, keep_machines
+from inspect_app.people.models import Member, Organisation
+
+OTHER_BODY = "This id was used before for something else."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """What became of one change.  id: as it was sent."""
+
+    id: object
+    outcome: Literal["accepted", "already", "refused"]
+    why: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is in the log already: hashes of bodies, by change and by subject."""
+
+    by_change: dict[UUID, str]
+    by_subject: dict[UUID, str]
+    closing_waits: bool
+
+    def judge(self, change: ReceivedChange) -> Result | None:
+        """The answer to a repeat; None for a change that is new."""
+        known = self.by_change.get(change.change_id)
+        if known is None and change.kind in Change.ONLY_ONCE:
+            known = self.by_subject.get(change.subject_id)
+        if known is None:
+            return None
+        sent_id = str(change.change_id)
+        if known == change.body_sha256:
+            return Result(id=sent_id, outcome="already")
+        return Result(id=sent_id, outcome="refused", why=OTHER_BODY)
+
+    def add(self, change: ReceivedChange) -> None:
+        """Remember a change of the batch at hand."""
+        self.by_change[change.change_id] = change.body_sha256
+        if change.kind in Change.ONLY_ONCE:
+            self.by_subject[change.subject_id] = change.body_sha256
+
+
+def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> list[Result]:
+    """Keep each change once; one result for each, in the order sent.
+
+    A refused change holds up no other.  A batch that was here before is answered without a write.
+    """
+    results: list[Result | None] = []
+    changes: list[ReceivedChange | None] = []
+    for one in sent:
+        try:
+            changes.append(read_change(one))
+            results.append(None)
+        except ChangeRefused as refused:
+            changes.append(None)
+            sent_id = one.get("id") if isinstance(one, dict) else None
+            results.append(Result(id=sent_id, outcome="refused", why=str(refused)))
+    fresh = [change for change in changes if change is not None]
+    if fresh:
+        answers = _answer_repeats(member.organisation, fresh) or _keep(member, device, fresh)
+        waiting = iter(answers)
+        results = [result or next(waiting) for result in results]
+    return [result for result in results if result is not None]
+
+
+def _answer_repeats(
+    organisation: Organisation, changes: list[ReceivedChange]
+) -> list[Result] | None:
+    known = _known(organisation, changes)
+    answers = [known.judge(change) for change in changes]
+    repeats = [answer for answer in answers if answer is not None]
+    return repeats if len(repeats) == len(changes) else None
+
+
+def _known(organisation: Organisation, changes: Iterable[ReceivedChange]) -> Known:
+    rows = (
+        Change.of(organisation)
+        .filter(
+            Q(change_id__in=[change.change_id for change in changes])
+            | Q(subject_id__in=[c.subject_id for c in changes if c.kind in Change.ONLY_ONCE])
+            | Q(is_waiting=True)  # asked for here: it saves a statement in nearly every batch
+        )
+        .values_list("change_id", "subject_id", "kind", "body_sha256", "is_waiting")
+    )
+    found = list(rows)
+    return Known(
+        by_change={change_id: digest for change_id, _, _, digest, _ in found},
+        by_subject={
+            subject_id: digest
+            for _, subject_id, kind, digest, _ in found
+            if kind in Change.ONLY_ONCE
+        },
+        closing_waits=any(is_waiting for *_, is_waiting in found),
+    )
+
+
+@transaction.atomic
+def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> list[Result]:
+    organisation = member.organisation
+    position = take_positions(organisation, len(changes))
+    # Read again, now that nobody else can write: the same batch may have come twice at once.
+    known = _known(organisation, changes)
+    now = timezone.now()
+    answers: list[Result] = []
+    accepted: list[ReceivedChange] = []
+    for change in changes:
+        repeat = known.judge(change)
+        if repeat is None:
+            known.add(change)
+            accepted.append(change)
+        answers.append(repeat or Result(id=str(change.change_id), outcome="accepted"))
+    Change.of(organisation).bulk_create(
+        Change(
+            organisation=organisation,
+            position=position + index,
+            change_id=change.change_id,
+            kind=change.kind,
+            subject_id=change.subject_id,
+            inspection_phone_id=change.inspection_id,
+            body=change.body_text,
+            body_sha256=change.body_sha256,
+            author=member,
+            device=device,
+            received_at=now,
+            is_waiting=change.kind == Change.Kind.CLOSE,
+        )
+        for index, change in enumerate(accepted)
+    )
+    _show(member, device=device, changes=accepted, now=now)
+    if known.closing_waits or any(change.kind == Change.Kind.CLOSE for change in accepted):
+        settle_closings(organisation, arrived=accepted)
+    return answers
+
+
+def _show(member: Member, *, device: str, changes: list[ReceivedChange], now: datetime) -> None:
+    """Bring machines and inspections up to what the log now says."""
+    by_kind: dict[str, list[ReceivedChange]] = {}
+    for change in changes:
+        by_kind.setdefault(change.kind, []).append(change)
+    organisation = member.organisation
+    keep_machines(
+        organisation=organisation,
+        device=device,
+        changes=[_machine_change(change) for change in by_kind.get(Change.Kind.MACHINE, [])],
+        now=now,
+    )
+    _keep_inspections(member, device=device, changes=by_kind.get(Change.Kind.INSPECTION, []))
+
+
+def _machine_change(change: ReceivedChange) -> MachineChange:
+    body = change.body
+    return MachineChange(
+        change_id=change.change_id,
+        phone_id=change.subject_id,
+        label=body.get("label") or "",
+        kind=body["kind"],
+        identification_number=body.get("identification_number") or "",
+        assemblies=body.get("assemblies") or [],
+    )
+
+
+def _keep_inspections(member: Member, *, device: str, changes: list[ReceivedChange]) -> None:
+    if not changes:
+        return
+    organisation = member.organisation
+    shown = {
+        phone_id: (device, change_id)
+        for phone_id, device, change_id in Inspection.of(organisation)
+        .filter(phone_id__in={change.subject_id for change in changes})
+        .values_list("phone_id", "shown_device", "shown_change")
+    }
+    rows: dict[UUID, Inspection] = {}
+    for change in changes:
+        if is_overtaken(change.change_id, device=device, shown=shown.get(change.subject_id)):
+            continue
+        shown[change.subject_id] = (device, change.change_id)
+        rows[change.subject_id] = _inspection_row(member, device, change)
+    if rows:
+        Inspection.of(organisation).bulk_create(
+            rows.values(),
+            update_conflicts=True,
+            unique_fields=["organisation", "phone_id"],
+            update_fields=[
+                "machine_phone_id",
+                "header",
+                "inspected_on",
+                "shown_change",
+                "shown_device",
+            ],
+        )
+
+
+def _inspection_row(member: Member, device: str, change: ReceivedChange) -> Inspection:
+    header, machine = change.body["header"], change.body.get("machine")
+    return Inspection(
+        organisation=member.organisation,
+        phone_id=change.subject_id,
+        machine_phone_id=UUID(machine) if machine else None,
+        header=header,
+        inspected_on=_day_of(header.get("inspected_on")) or timezone.now().date(),
+        started_by=member,
+        shown_change=change.change_id,
+        shown_device=device,
+    )
+
+
+def _day_of(text: object) -> date | None:
+    try:
+        return date.fromisoformat(text) if isinstance(text, str) else None
+    except ValueError:
+        return None

@@ -1,0 +1,131 @@
+"""Session calls, and the view every other call is built on."""
+
+from django.contrib.auth import login, logout
+from django.middleware.csrf import get_token
+from drf_spectacular.utils import OpenApiResponse, extend_schema
+from rest_framework import serializers, status
+from rest_framework.permissions import AllowAny
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from inspect_app.api_errors import Refusal
+from inspect_app.people.models import Member, Organisation
+from inspect_app.people.selectors import member_of
+from inspect_app.people.services import add_private_organisation, check_sign_in
+
+BACKEND = "inspect_app.people.authentication.MemberBackend"
+
+
+class RefusalSerializer(serializers.Serializer[Refusal]):
+    """A refusal."""
+
+    code = serializers.CharField()
+    detail = serializers.CharField()
+    fields = serializers.DictField(child=serializers.CharField())  # type: ignore[assignment]
+
+
+class NamedSerializer(serializers.Serializer[object]):
+    """Something with an id and a name."""
+
+    id = serializers.CharField()
+    name = serializers.CharField()
+
+
+class SessionSerializer(serializers.Serializer[object]):
+    """Who is signed in, and the token for the next change."""
+
+    person = NamedSerializer(allow_null=True)
+    organisation = NamedSerializer(allow_null=True)
+    csrf = serializers.CharField()
+
+
+class SignInSerializer(serializers.Serializer[object]):
+    """Name and password."""
+
+    username = serializers.CharField(max_length=150)
+    password = serializers.CharField(max_length=1024, trim_whitespace=False)
+
+
+class MemberView(APIView):
+    """A view for members; `self.member` and `self.organisation` are the caller's."""
+
+    @property
+    def member(self) -> Member:
+        """The caller."""
+        member = member_of(self.request.user)
+        if member is None:  # a view that lets others in must not ask
+            raise Refusal(code="signed_out", detail="Sign in first.", status=401)
+        return member
+
+    @property
+    def organisation(self) -> Organisation:
+        """The caller's organisation: the only one whose rows this call sees."""
+        return self.member.organisation
+
+
+class SessionView(APIView):
+    """Who is signed in."""
+
+    permission_classes = (AllowAny,)
+
+    @extend_schema(operation_id="session_read", responses=SessionSerializer)
+    def get(self, request: Request) -> Response:
+        """The session, with the token that changes need."""
+        return _session(request, member_of(request.user))
+
+    @extend_schema(
+        operation_id="session_sign_in",
+        request=SignInSerializer,
+        responses={200: SessionSerializer, 401: RefusalSerializer, 429: RefusalSerializer},
+    )
+    def post(self, request: Request) -> Response:
+        """Sign in."""
+        given = request.data if isinstance(request.data, dict) else {}
+        username, password = given.get("username"), given.get("password")
+        if not (isinstance(username, str) and isinstance(password, str) and len(password) <= 1024):
+            raise Refusal(code="bad_request", detail="Give username and password as texts.")
+        member = check_sign_in(request=request._request, username=username, password=password)
+        login(request._request, member.user, backend=BACKEND)
+        return _session(request, member)
+
+    @extend_schema(
+        operation_id="session_sign_out",
+        request=None,
+        responses={204: OpenApiResponse(description="Signed out")},
+    )
+    def delete(self, request: Request) -> Response:
+        """Sign out."""
+        logout(request._request)
+        # Nothing of this person stays readable for the next one on the same phone.
+        headers = {"Clear-Site-Data": '"cache"'}
+        return Response(status=status.HTTP_204_NO_CONTENT, headers=headers)
+
+
+class PrivateSessionView(APIView):
+    """An organisation of one, without a form to fill in."""
+
+    permission_classes = (AllowAny,)
+
+    @extend_schema(
+        operation_id="session_private",
+        request=None,
+        responses={200: SessionSerializer, 429: RefusalSerializer},
+    )
+    def post(self, request: Request) -> Response:
+        """Start as a private person; who is signed in already stays so."""
+        member = member_of(request.user)
+        if member is None:
+            member = add_private_organisation(address=request.META.get("REMOTE_ADDR", ""))
+            login(request._request, member.user, backend=BACKEND)
+        return _session(request, member)
+
+
+def _session(request: Request, member: Member | None) -> Response:
+    named = member and {"id": str(member.pk), "name": member.name}
+    organisation = member and {
+        "id": str(member.organisation_id),
+        "name": member.organisation.name,
+    }
+    token = get_token(request._request)
+    return Response({"person": named, "organisation": organisation, "csrf": token})

@@ -1,0 +1,16 @@
+"""Reads about people."""
+
+from django.contrib.auth.models import AnonymousUser, User
+from django.core.exceptions import ObjectDoesNotExist
+
+from inspect_app.people.models import Member
+
+
+def member_of(user: User | AnonymousUser) -> Member | None:
+    """The member behind a signed-in user; None when signed out or staff without organisation."""
+    if isinstance(user, AnonymousUser) or not user.is_active:
+        return None
+    try:
+        return user.member
+    except ObjectDoesNotExist:
+        return None

@@ -1,0 +1,99 @@
+"""Issuing and reading reports."""
+
+from typing import Any, cast
+from uuid import UUID
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.http import FileResponse
+from django.utils import timezone
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from inspect_app.api_errors import Refusal
+from inspect_app.inspections.api import InspectionView
+from inspect_app.people.api import MemberView, RefusalSerializer
+from inspect_app.reports.models import Report
+from inspect_app.reports.selectors import opened_pdf, report_of
+from inspect_app.reports.services import PageSize, issue_report
+
+
+class IssueSerializer(serializers.Serializer[Any]):
+    """How the report is to be printed; everything may be left out."""
+
+    page_size = serializers.ChoiceField(choices=["a4", "letter"], required=False)
+    time_zone = serializers.CharField(required=False, help_text="e.g. America/Los_Angeles")
+
+
+class ReportSerializer(serializers.Serializer[Report]):
+    """A report's row."""
+
+    id = serializers.UUIDField(source="public_id")
+    number = serializers.CharField()
+    revision = serializers.IntegerField()
+    sha256 = serializers.CharField(source="pdf_sha256")
+    pdf = serializers.SerializerMethodField()
+    issued_at = serializers.DateTimeField()
+    verify_code = serializers.CharField()
+
+    def get_pdf(self, report: Report) -> str:
+        """Where the PDF is."""
+        return f"/api/reports/{report.public_id}.pdf"
+
+
+class IssueReportView(InspectionView):
+    """A report of the inspection as it stands."""
+
+    http_method_names = ("post", "options")
+
+    @extend_schema(
+        operation_id="report_issue",
+        request=IssueSerializer,
+        responses={200: ReportSerializer, 404: RefusalSerializer, 422: RefusalSerializer},
+    )
+    def post(self, request: Request, inspection_id: UUID) -> Response:
+        """Issue it."""
+        page_size, zone = _read_issue(request.data)
+        report = issue_report(
+            self.inspection(inspection_id), member=self.member, zone=zone, page_size=page_size
+        )
+        return Response(ReportSerializer(report).data)
+
+
+def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo]:  # noqa: ANN401 - JSON
+    body = data if isinstance(data, dict) else {}
+    wrong: dict[str, str] = {}
+    page_size = body.get("page_size", "a4")
+    if page_size not in ("a4", "letter"):
+        wrong["page_size"] = "Write a4 or letter."
+    zone = _zone_named(body.get("time_zone") or timezone.get_default_timezone_name())
+    if zone is None:
+        wrong["time_zone"] = "Write the name of a time zone, e.g. America/Los_Angeles."
+    if wrong or zone is None:
+        raise Refusal(code="bad_request", detail="The report cannot be made so.", fields=wrong)
+    return cast("PageSize", page_size), zone
+
+
+def _zone_named(name: object) -> ZoneInfo | None:
+    try:
+        return ZoneInfo(name) if isinstance(name, str) else None
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
+class ReportPdfView(MemberView):
+    """The PDF as issued."""
+
+    @extend_schema(
+        operation_id="report_pdf",
+        responses={(200, "application/pdf"): OpenApiTypes.BINARY, 404: RefusalSerializer},
+    )
+    def get(self, _request: Request, report_id: UUID) -> FileResponse:
+        """The file."""
+        report = report_of(self.organisation, report_id)
+        if report is None:
+            raise Refusal(code="not_found", detail="There is no such report here.", status=404)
+        name = f"report-{report.number}-{report.revision}.pdf"
+        return FileResponse(opened_pdf(report), content_type="application/pdf", filename=name)

@@ -1,0 +1,82 @@
+"""Reads about reports, always of one organisation; and what the drawing is given."""
+
+import json
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any
+from uuid import UUID
+
+from django.core.files.storage import storages
+
+from inspect_app.inspections.models import Inspection
+from inspect_app.inspections.record import photo_uses_of
+from inspect_app.people.models import Organisation
+from inspect_app.photos.selectors import photos_by_hash, print_path
+from inspect_app.reports.models import Report
+
+if TYPE_CHECKING:
+    from inspect_app.reports.pdf.document import PhotoForReport
+
+PHOTO_NAME = "sha256:"
+
+
+def report_of(organisation: Organisation, public_id: UUID) -> Report | None:
+    """One report."""
+    return Report.of(organisation).filter(public_id=public_id).first()
+
+
+def latest_report_of(organisation: Organisation, inspection_phone_id: UUID) -> Report | None:
+    """The latest revision issued for an inspection."""
+    return (
+        Report.of(organisation)
+        .filter(inspection_phone_id=inspection_phone_id)
+        .order_by("-revision")
+        .first()
+    )
+
+
+def opened_pdf(report: Report) -> IO[Any]:
+    """The PDF as it was issued."""
+    return storages["reports"].open(report.pdf)
+
+
+def pictures_for(
+    inspection: Inspection, record: dict[str, Any], *, folder: Path
+) -> dict[str, "PhotoForReport"]:
+    """What there is of the pictures the record names; one that is missing is left out.
+
+    folder: where copies go if the storage is not on this machine.
+    """
+    from inspect_app.reports.pdf.document import PhotoForReport
+
+    organisation = inspection.organisation
+    uses = {f"{PHOTO_NAME}{use['sha256']}": use for use in photo_uses_of(inspection)}
+    names = names_of_photos(record)
+    kept = photos_by_hash(organisation, (name.removeprefix(PHOTO_NAME) for name in names))
+    pictures: dict[str, PhotoForReport] = {}
+    for name in names:
+        digest = name.removeprefix(PHOTO_NAME)
+        path = print_path(organisation, digest, folder=folder) if digest in kept else None
+        if path is not None:
+            use = uses.get(name, {})
+            taken_at = use.get("taken_at")
+            pictures[name] = PhotoForReport(path=path, caption="", taken_at=taken_at)
+    return pictures
+
+
+def names_of_photos(record: dict[str, Any]) -> list[str]:
+    """Every photo that an observation of the record names, once, in its order."""
+    named: dict[str, None] = {}
+    for observation in record.get("observations", []):
+        for name in observation.get("photos", []):
+            if isinstance(name, str):
+                named[name] = None
+    return list(named)
+
+
+def is_same_as_issued(report: Report, *, record: str, assessment: str, page_size: str) -> bool:
+    """True if issuing again would print the same."""
+    return (
+        report.page_size == page_size
+        and json.loads(report.record) == json.loads(record)
+        and json.loads(report.assessment) == json.loads(assessment)
+    )

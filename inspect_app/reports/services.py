@@ -1,0 +1,119 @@
+"""Issuing reports."""
+
+import hashlib
+import json
+import secrets
+import tempfile
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Literal
+from zoneinfo import ZoneInfo
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import storages
+from django.db import transaction
+from django.utils import timezone
+
+from inspect_app.inspections.assessing import assess_inspection
+from inspect_app.inspections.models import Inspection
+from inspect_app.people.models import Member, Organisation
+from inspect_app.people.services import lock_organisation
+from inspect_app.reports.models import Report
+from inspect_app.reports.selectors import (
+    PHOTO_NAME,
+    is_same_as_issued,
+    latest_report_of,
+    pictures_for,
+)
+
+PageSize = Literal["a4", "letter"]
+# Without letters and digits that are mistaken for each other when read out.
+CODE_ALPHABET = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
+
+
+def issue_report(
+    inspection: Inspection, *, member: Member, zone: ZoneInfo, page_size: PageSize = "a4"
+) -> Report:
+    """Freeze what the inspection says now; the same again is the report already issued.
+
+    Raises RecordError for a record the engine refuses.  A photo that is missing or bad never
+    stops a report.
+    """
+    organisation = inspection.organisation
+    record, assessment = assess_inspection(inspection)
+    with transaction.atomic():
+        lock_organisation(organisation)
+        latest = latest_report_of(organisation, inspection.phone_id)
+        if latest and is_same_as_issued(
+            latest, record=record, assessment=assessment, page_size=page_size
+        ):
+            return latest
+        issued_at = timezone.now()
+        report = Report(
+            organisation=organisation,
+            inspection_phone_id=inspection.phone_id,
+            number=latest.number if latest else _next_number(organisation, issued_at),
+            revision=latest.revision + 1 if latest else 1,
+            record=record,
+            assessment=assessment,
+            page_size=page_size,
+            verify_code=_new_code(),
+            issued_at=issued_at,
+            issued_by=member,
+        )
+        _draw(report, inspection, zone)
+        report.save()
+    return report
+
+
+def local_time_text(moment: datetime, zone: ZoneInfo) -> str:
+    """E.g. "14 May 2026, 16:05 (UTC-07:00)": a time is nothing without its zone."""
+    local = moment.astimezone(zone)
+    offset = local.strftime("%z")
+    return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
+
+
+def _draw(report: Report, inspection: Inspection, zone: ZoneInfo) -> None:
+    from inspect_app.reports.pdf.document import ReportData, build_report
+
+    record: dict[str, Any] = json.loads(report.record)
+    assessment: dict[str, Any] = json.loads(report.assessment)
+    organisation = report.organisation
+    with tempfile.TemporaryDirectory() as folder:
+        photos = pictures_for(inspection, record, folder=Path(folder))
+        data = ReportData(
+            assessment=assessment,
+            record=record,
+            photos=photos,
+            organisation=None if organisation.is_private else organisation.name,
+            number=report.number,
+            revision=report.revision,
+            issued_at_text=local_time_text(report.issued_at, zone),
+            verify_code=report.verify_code,
+            page_size="letter" if report.page_size == "letter" else "a4",
+        )
+        pdf = build_report(data)
+    report.engine_version = assessment["engine"]
+    report.rulebook_version = assessment["rulebook"]["version"]
+    report.photo_hashes = [name.removeprefix(PHOTO_NAME) for name in photos]
+    report.pdf_sha256 = hashlib.sha256(pdf).hexdigest()
+    report.pdf = storages["reports"].save(
+        f"{organisation.pk}/{report.public_id}.pdf", ContentFile(pdf)
+    )
+
+
+def _next_number(organisation: Organisation, issued_at: datetime) -> str:
+    year = f"{issued_at:%Y}-"
+    last = (
+        Report.of(organisation)
+        .filter(number__startswith=year)
+        .order_by("-number")
+        .values_list("number", flat=True)
+        .first()
+    )
+    return f"{year}{int(last.removeprefix(year)) + 1 if last else 1:05d}"
+
+
+def _new_code() -> str:
+    letters = "".join(secrets.choice(CODE_ALPHABET) for _ in range(12))
+    return "-".join(letters[start : start + 4] for start in (0, 4, 8))

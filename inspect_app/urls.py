@@ -1,0 +1,22 @@
+"""What is served where; the built front end is WhiteNoise's (settings.WHITENOISE_ROOT)."""
+
+from django.contrib import admin
+from django.urls import URLPattern, URLResolver, include, path
+from drf_spectacular.views import SpectacularAPIView
+from rest_framework.permissions import AllowAny
+
+from inspect_app.people import schema  # noqa: F401 - describes signing in
+
+api: list[URLPattern | URLResolver] = [
+    path("", include("inspect_app.people.urls")),
+    path("", include("inspect_app.machines.urls")),
+    path("", include("inspect_app.photos.urls")),
+    path("", include("inspect_app.inspections.urls")),
+    path("", include("inspect_app.reports.urls")),
+    path("schema", SpectacularAPIView.as_view(permission_classes=[AllowAny])),
+]
+urlpatterns = [
+    path("api/", include(api)),
+    path("admin/", admin.site.urls),
+]
+handler404 = "inspect_app.api_errors.page_not_found"
