@@ -19,7 +19,7 @@ PLAY_LIMITS = {
     "A": 0.05,
     "B": 0.15,
     "C": 0.25,
-    "source": "wear allowed when lined spherical bearings are qualified, 0.152 mm; first: judgement",
+    "source": "wear allowed when lined bearings are qualified, 0.152 mm; first: judgement",
     "small_is_bad": False,
 }
 
@@ -213,7 +213,9 @@ def unchecked(at: str, part: str, allowance: str) -> dict[str, Any]:
     }
 
 
-def work(name: str, at: str, labour: str, parts: str, total: str, leads: list[str]) -> dict[str, Any]:
+def work(
+    name: str, at: str, labour: str, parts: str, total: str, leads: list[str]
+) -> dict[str, Any]:
     return {
         "id": name.replace(" ", "_"),
         "at": at,
@@ -290,8 +292,15 @@ def assessment() -> dict[str, Any]:
             "decided_by": "shaft_surface@front_left",
         },
         "assemblies": [
-            {"at": at, "place": place, "zone": zone, "coverage": 0.9, "decided_by": None,
-             "seen": 8, "applicable": 9}
+            {
+                "at": at,
+                "place": place,
+                "zone": zone,
+                "coverage": 0.9,
+                "decided_by": None,
+                "seen": 8,
+                "applicable": 9,
+            }
             for (at, place), zone in zip(PLACES.items(), "DBAC", strict=True)
         ],
         "findings": [*worn, *sound_findings()],
@@ -346,9 +355,7 @@ def record() -> dict[str, Any]:
             "distance": "4250 mi",
             "engine_hours": 310,
         },
-        "statements": [
-            {"by": "seller", "on": "2026-05-14", "text": "dampers were done last year"}
-        ],
+        "statements": [{"by": "seller", "on": "2026-05-14", "text": "dampers were done last year"}],
         "assemblies": [{"at": at, "damper": "coilover"} for at in PLACES],
         "observations": [],
     }
@@ -359,18 +366,31 @@ def sound_assessment() -> dict[str, Any]:
     made["findings"] = sound_findings()
     made["unchecked"] = []
     made["verdict"] |= {
-        "code": "ride", "words": "Ride", "risk": "low", "provisional": False, "not_seen": [],
-        "decided_by": [], "sentence": "Nothing worn beyond normal use was found.",
+        "code": "ride",
+        "words": "Ride",
+        "risk": "low",
+        "provisional": False,
+        "not_seen": [],
+        "decided_by": [],
+        "sentence": "Nothing worn beyond normal use was found.",
     }
     made["machine"] |= {"zone": "B", "coverage": 1.0}
     for assembly, zone in zip(made["assemblies"], "AABA", strict=True):
         assembly |= {"zone": zone, "coverage": 1.0}
-    made["service"] |= {"due_fraction": 0.4, "limiting": "distance", "due_on": "2027-02-01",
-                        "because": "400 mi since the last service at hard use."}
+    made["service"] |= {
+        "due_fraction": 0.4,
+        "limiting": "distance",
+        "due_on": "2027-02-01",
+        "because": "400 mi since the last service at hard use.",
+    }
     made["money"] |= {
-        "restore_now": "0.00", "allowance_unchecked": "0.00", "expected_growth": "40.00",
+        "restore_now": "0.00",
+        "allowance_unchecked": "0.00",
+        "expected_growth": "40.00",
         "price_adjustment": {"p10": "0.00", "p50": "0.00", "p90": "120.00"},
-        "works": [], "if_left": [], "cost_now": "0.00",
+        "works": [],
+        "if_left": [],
+        "cost_now": "0.00",
     }
     return made
 
@@ -386,8 +406,12 @@ def terrible_assessment(count: int = 30) -> dict[str, Any]:
             item |= {"risk": "high", "stop_riding": True, "severity_category": 2}
         worn.append(item)
     made["findings"] = [*worn, *sound_findings()]
-    made["verdict"] |= {"code": "park_it", "words": "Park it", "risk": "high",
-                        "sentence": "Two findings can make the machine fail under its rider."}
+    made["verdict"] |= {
+        "code": "park_it",
+        "words": "Park it",
+        "risk": "high",
+        "sentence": "Two findings can make the machine fail under its rider.",
+    }
     for assembly in made["assemblies"]:
         assembly["zone"] = "D"
     works = [work("new shaft", w["at"], "57.00", "318.00", "375.00", [w["id"]]) for w in worn]
@@ -407,24 +431,43 @@ def not_enough_assessment() -> dict[str, Any]:
         unchecked(at, part, "80.00") for at in PLACES for part in ("upper", "lower")
     ]
     made["verdict"] |= {
-        "code": "not_enough_seen", "words": "Not enough seen", "risk": "low",
-        "provisional": True, "sentence": "Eight bearings that can part were not looked at.",
+        "code": "not_enough_seen",
+        "words": "Not enough seen",
+        "risk": "low",
+        "provisional": True,
+        "sentence": "Eight bearings that can part were not looked at.",
     }
     made["machine"] |= {"coverage": 0.34, "zone": "?"}
     for assembly, zone in zip(made["assemblies"], "A???", strict=True):
         assembly["zone"] = zone
-    made["money"] |= {"allowance_unchecked": "600.00",
-                      "price_adjustment": {"p10": "90.00", "p50": "560.00", "p90": "1240.00"}}
+    made["money"] |= {
+        "allowance_unchecked": "600.00",
+        "price_adjustment": {"p10": "90.00", "p50": "560.00", "p90": "1240.00"},
+    }
     return made
 
 
 def motorcycle() -> tuple[dict[str, Any], dict[str, Any]]:
     made, seen = assessment(), record()
     made["assemblies"] = [
-        {"at": "front", "place": "front", "zone": "C", "coverage": 1.0, "decided_by": None,
-         "seen": 8, "applicable": 8},
-        {"at": "rear", "place": "rear", "zone": "A", "coverage": 1.0, "decided_by": None,
-         "seen": 8, "applicable": 8},
+        {
+            "at": "front",
+            "place": "front",
+            "zone": "C",
+            "coverage": 1.0,
+            "decided_by": None,
+            "seen": 8,
+            "applicable": 8,
+        },
+        {
+            "at": "rear",
+            "place": "rear",
+            "zone": "A",
+            "coverage": 1.0,
+            "decided_by": None,
+            "seen": 8,
+            "applicable": 8,
+        },
     ]
     made["machine"] |= {"label": "Trail motorcycle, 2019", "kind": "motorcycle", "zone": "C"}
     made["findings"] = [
@@ -432,14 +475,21 @@ def motorcycle() -> tuple[dict[str, Any], dict[str, Any]]:
         finding("shaft_seal", "rear", "Shaft seal dry", "A", as_seen="Dry"),
     ]
     made["unchecked"] = []
-    made["verdict"] |= {"code": "ride_repair_planned", "words": "Ride, repair planned",
-                        "risk": "medium", "provisional": False,
-                        "sentence": "The lower bearing at the front is loose."}
+    made["verdict"] |= {
+        "code": "ride_repair_planned",
+        "words": "Ride, repair planned",
+        "risk": "medium",
+        "provisional": False,
+        "sentence": "The lower bearing at the front is loose.",
+    }
     made["machine"]["coverage"] = 1.0
     made["money"] |= {
-        "restore_now": "95.00", "allowance_unchecked": "0.00", "cost_now": "95.00",
-        "works": [work("new bearing", "front", "57.00", "38.00", "95.00",
-                       ["bearing_play@front/lower"])],
+        "restore_now": "95.00",
+        "allowance_unchecked": "0.00",
+        "cost_now": "95.00",
+        "works": [
+            work("new bearing", "front", "57.00", "38.00", "95.00", ["bearing_play@front/lower"])
+        ],
         "price_adjustment": {"p10": "95.00", "p50": "140.00", "p90": "310.00"},
     }
     seen["machine"] = {"label": "Trail motorcycle, 2019", "kind": "motorcycle"}

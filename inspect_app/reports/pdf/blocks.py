@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import CondPageBreak, Flowable
 
 from inspect_app.reports.pdf.palette import BODY, EDGE, GUTTER, INK, INK_2, LINE, NOTE
 from inspect_app.reports.pdf.prose import Prose, Run
@@ -68,14 +68,14 @@ class Columns(Flowable):  # type: ignore[misc]
         free = width - self._gutter * (len(self._columns) - 1)
         return [free * share for share in self._shares]
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """As tall as the tallest column."""
         self.width = availWidth
         pairs = zip(self._columns, self._widths(availWidth), strict=True)
         self.height = max(height_of(column, width) for column, width in pairs)
         return self.width, self.height
 
-    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:  # noqa: N803
+    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:
         """Split each column where the page ends, if the whole is taller than a page."""
         if self.wrap(availWidth, availHeight)[1] <= self._page:
             return []
@@ -122,7 +122,7 @@ class Rule(Flowable):  # type: ignore[misc]
         self._weight, self._colour = weight, colour
         self.spaceAfter = space
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """As wide as there is room."""
         self.width, self.height = availWidth, self._weight
         return self.width, self.height
@@ -140,7 +140,7 @@ class Gap(Flowable):  # type: ignore[misc]
         super().__init__()
         self.height = height
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Its height."""
         return availWidth, self.height
 
@@ -155,7 +155,7 @@ class AtFoot(Flowable):  # type: ignore[misc]
         super().__init__()
         self._thing = thing
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """All the room left, or its own height where that is more."""
         own = self._thing.wrap(availWidth, availHeight)[1]
         self.width, self.height = availWidth, max(own, availHeight - _SLACK)
@@ -173,7 +173,7 @@ class Mark(Flowable):  # type: ignore[misc]
         super().__init__()
         self._title, self._key, self._level = title, key, level
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """No room at all."""
         return availWidth, 0.0
 
@@ -187,6 +187,11 @@ class Mark(Flowable):  # type: ignore[misc]
 def heading(title: str) -> list[Flowable]:
     """A section's line and name."""
     return [Rule(), Prose(title, bold=True, size=12.5, space=2.5)]
+
+
+def section(title: str, key: str, *, room: float = 72.0) -> list[Flowable]:
+    """A section's bookmark and heading, on a page with room for what follows, points."""
+    return [CondPageBreak(room), Mark(title, key), *heading(title)]
 
 
 def note(text: str, space: float = 0.0) -> Prose:
@@ -208,7 +213,7 @@ class Column:
     figures: bool = False
 
 
-Cell = str | Sequence[Run] | Flowable
+Cell: TypeAlias = str | Sequence[Run] | Flowable
 _PAD: Final = 2.6
 _APART: Final = 6.0
 
@@ -261,14 +266,14 @@ class Table(Flowable):  # type: ignore[misc]
             return 0.0
         return max(p.wrap(w, _TALL)[1] for p, w in zip(self._head, widths, strict=True)) + _PAD
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Head and rows."""
         widths = self._widths(availWidth)
         rows = sum(self._row_height(row, widths) for row in self._rows)
         self.width, self.height = availWidth, self._head_height(widths) + rows
         return self.width, self.height
 
-    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:  # noqa: N803
+    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:
         """Between rows; inside a row only where the row is taller than what is left of a page."""
         widths = self._widths(availWidth)
         room = availHeight - self._head_height(widths)

@@ -54,7 +54,7 @@ class Numbered:
 
 
 def numbered(assessment: Document) -> list[Numbered]:
-    """Worn findings (zone C or D), worst risk first, then worst zone, then as the engine has them."""
+    """Worn findings (zone C or D): by risk, then zone, worst first, then in the engine's order."""
     worn = [f for f in assessment["findings"] if f["zone"] in _WORN]
     worn.sort(key=lambda f: (_RISKS.index(f["risk"]), _WORN.index(f["zone"])))
     return [Numbered(order, finding) for order, finding in enumerate(worn, start=1)]

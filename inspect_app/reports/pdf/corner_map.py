@@ -80,7 +80,7 @@ class CornerMap(Flowable):  # type: ignore[misc]
             if item.finding["at"]:
                 self._rings.setdefault(item.finding["at"], []).append(item.number)
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """The full width, one height."""
         self.width, self.height = availWidth, 92.0 if self._motorcycle else _HEIGHT
         return self.width, self.height
@@ -121,8 +121,9 @@ class CornerMap(Flowable):  # type: ignore[misc]
             ring(self.canv, number, (x + side * 20, middle))
         if len(numbers) > len(shown):
             more = f"+{len(numbers) - len(shown)}"
-            base = (x + side * 20, y - 17 * (len(shown) - 1) / 2 - 17)
-            write(self.canv, more, base, size=8.6, align="mid", colour=INK_2)
+            base = (x + side * 30, y - 17 * (len(shown) - 1) / 2 - 3)
+            align = "left" if side > 0 else "right"
+            write(self.canv, more, base, size=8.6, align=align, colour=INK_2)
 
     def _draw_motorcycle_spots(self) -> None:
         for spot in self._spots:

@@ -73,7 +73,7 @@ class Gauge(Flowable):  # type: ignore[misc]
         self._limits, self._reading = limits, reading
         self.spaceAfter = space
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """The full width, one height."""
         self.width = availWidth
         self.height = _ABOVE + _BAND + _BELOW
@@ -96,7 +96,7 @@ class Gauge(Flowable):  # type: ignore[misc]
         edges = [scale.low, *boundaries(self._limits), scale.high]
         for zone, left, right in zip(zones_along(self._limits), edges, edges[1:], strict=False):
             x, end = scale.at(left), scale.at(right)
-            if end - x < 0.3:  # noqa: PLR2004
+            if end - x < 0.3:
                 continue
             hatch(self.canv, zone, x=x, y=_BELOW, width=end - x, height=_BAND)
             write(self.canv, zone, ((x + end) / 2, _BELOW - 9), size=9, bold=True, align="mid")

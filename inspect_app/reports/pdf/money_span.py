@@ -16,8 +16,8 @@ _LIFT: Final = 16.0
 
 def round_step(stretch: float) -> float:
     """A step of 1, 2 or 5 times a power of ten that cuts a stretch into two to five."""
-    power = 10 ** math.floor(math.log10(max(stretch, 1e-9)))
-    return next(power * f for f in (0.2, 0.5, 1, 2, 5) if stretch / (power * f) <= 5)  # noqa: PLR2004
+    power: float = 10.0 ** math.floor(math.log10(max(stretch, 1e-9)))
+    return next(power * f for f in (0.2, 0.5, 1, 2, 5) if stretch / (power * f) <= 5)
 
 
 class MoneySpan(Flowable):  # type: ignore[misc]
@@ -27,7 +27,7 @@ class MoneySpan(Flowable):  # type: ignore[misc]
         super().__init__()
         self._low, self._middle, self._high = low, middle, high
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """The full width, one height."""
         self.width, self.height = availWidth, _BASE + _LIFT + 8
         return self.width, self.height
@@ -57,5 +57,12 @@ class MoneySpan(Flowable):  # type: ignore[misc]
             write(canvas, figure, (at(value), 2), size=8.6, align="mid", colour=INK_2)
         span(canvas, (at(low), at(high)), _BASE + _LIFT, tick=5)
         index(canvas, (at(middle), _BASE + 1), 10)
-        write(canvas, words.money(self._low), (at(low) - 4, _BASE + 11), size=9, bold=True, align="right")
+        write(
+            canvas,
+            words.money(self._low),
+            (at(low) - 4, _BASE + 11),
+            size=9,
+            bold=True,
+            align="right",
+        )
         write(canvas, words.money(self._high), (at(high) + 4, _BASE + 11), size=9, bold=True)

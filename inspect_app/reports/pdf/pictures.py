@@ -20,8 +20,8 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf.blocks import height_of
 from inspect_app.reports.pdf.contents import PhotoForReport
 from inspect_app.reports.pdf.palette import EDGE, INK_2, NOTE, PLACEHOLDER
-from inspect_app.reports.pdf.prose import Prose, one_line
-from inspect_app.reports.pdf.signs import Ring, ring, write
+from inspect_app.reports.pdf.prose import Prose
+from inspect_app.reports.pdf.signs import ring, write
 
 _PRINT_PX: Final = 1100
 _KEEP_PX: Final = 1700
@@ -52,8 +52,12 @@ def _as_it_is(content: bytes) -> Picture | None:
             return None  # may be turned; the slow way reads it
         if marker in _FRAMES:
             bits, height, width, channels = struct.unpack(">BHHB", content[at + 4 : at + 10])
-            fits = bits == 8 and channels in {1, 3} and 0 < max(width, height) <= _KEEP_PX  # noqa: PLR2004
-            return Picture(content, width, height, channels == 1) if fits and min(width, height) else None
+            fits = bits == 8 and channels in {1, 3} and 0 < max(width, height) <= _KEEP_PX
+            return (
+                Picture(content, width, height, channels == 1)
+                if fits and min(width, height)
+                else None
+            )
         at += 2 + length
     return None
 
@@ -122,7 +126,12 @@ class Photograph(Flowable):  # type: ignore[misc]
     """
 
     def __init__(
-        self, photo: PhotoForReport | None, *, tallest: float, number: int | None = None, space: float = 5.0
+        self,
+        photo: PhotoForReport | None,
+        *,
+        tallest: float,
+        number: int | None = None,
+        space: float = 5.0,
     ) -> None:
         super().__init__()
         self._photo, self._tallest, self._number = photo, tallest, number
@@ -142,7 +151,7 @@ class Photograph(Flowable):  # type: ignore[misc]
         parts = [self._photo.caption, self._photo.taken_at or ""]
         return Prose(" · ".join(p for p in parts if p), size=NOTE, colour=INK_2)
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Picture and caption."""
         self.width = availWidth
         self._drawn = self._size(availWidth)
@@ -164,7 +173,9 @@ class Photograph(Flowable):  # type: ignore[misc]
             self.canv.rect(0, bottom, width, height, fill=1)
             self.canv.setDash()
             middle = (width / 2, bottom + height / 2 - 3)
-            write(self.canv, "This photo could not be read", middle, size=9, align="mid", colour=INK_2)
-        if self._number is not None and width > 30 and height > 30:  # noqa: PLR2004
+            write(
+                self.canv, "This photo could not be read", middle, size=9, align="mid", colour=INK_2
+            )
+        if self._number is not None and width > 30 and height > 30:
             ring(self.canv, self._number, (width - 12, bottom + 12))
         self._text.drawOn(self.canv, 0, 0)

@@ -171,20 +171,20 @@ class Prose(Flowable):  # type: ignore[misc]
             self._lines = _break(self._runs, room)
             self._broken_at = room
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Break into lines; the height is that of all of them."""
         self._lay_out(availWidth)
         self.width = availWidth
         self.height = len(self._lines) * self._pitch
         return self.width, self.height
 
-    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:  # noqa: N803
+    def split(self, availWidth: float, availHeight: float) -> list[Flowable]:
         """The lines that fit, and the rest; no line stands alone if it need not."""
         self._lay_out(availWidth)
         fit = int((availHeight + 0.01) // self._pitch)
         if len(self._lines) - fit == 1:
             fit -= 1
-        if fit < 1 or (fit == 1 and len(self._lines) > 2):  # noqa: PLR2004
+        if fit < 1 or (fit == 1 and len(self._lines) > 2):
             return []
         return [self._part(self._lines[:fit]), self._part(self._lines[fit:])]
 
@@ -202,7 +202,9 @@ class Prose(Flowable):  # type: ignore[misc]
         baseline = self.height - self._size * 0.98
         for segments, width in self._lines:
             slack = self.width - width
-            pen.setTextOrigin({"left": 0.0, "right": slack, "mid": slack / 2}[self._align], baseline)
+            pen.setTextOrigin(
+                {"left": 0.0, "right": slack, "mid": slack / 2}[self._align], baseline
+            )
             # Neighbours of one look are written at once: a page has thousands of words.
             for (face, run), alike in groupby(segments, lambda s: (s.face, s.run)):
                 if look != (face, run.size):
@@ -219,7 +221,7 @@ class Prose(Flowable):  # type: ignore[misc]
 def fitted(text: str, *, room: float, face: str, size: float) -> str:
     """One line that fits: cut with an ellipsis where it does not."""
     text = one_line(text)
-    if len(text) < 400 and typefaces.text_width(text, face, size) <= room:  # noqa: PLR2004
+    if len(text) < 400 and typefaces.text_width(text, face, size) <= room:
         return text
     low, high = 0, min(len(text), 400)
     while low < high:

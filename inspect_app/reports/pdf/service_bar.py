@@ -15,7 +15,7 @@ class ServiceBar(Flowable):  # type: ignore[misc]
         super().__init__()
         self._used = max(used, 0.0)
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """The full width, one height."""
         self.width, self.height = availWidth, _BAR + 20
         return self.width, self.height

@@ -27,7 +27,7 @@ def frame_size(data: ReportData) -> tuple[float, float]:
 class _CountedCanvas(Canvas):  # type: ignore[misc]
     """Holds the pages back until their number is known; then writes head and foot on each."""
 
-    def __init__(self, *args: Any, report: ReportData, **kwargs: Any) -> None:
+    def __init__(self, *args: object, report: ReportData, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)
         self._report = report
         self._held: list[dict[str, Any]] = []
@@ -57,12 +57,18 @@ def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
         left = f"{left} · {data.organisation}"
     left = fitted(left, room=room - taken - 20, face=typefaces.BOLD, size=10.5)
     write(canvas, left, (MARGIN, height - HEAD + 13), size=10.5, bold=True)
-    write(canvas, right, (width - MARGIN, height - HEAD + 13), size=NOTE, align="right", colour=INK_2)
+    write(
+        canvas, right, (width - MARGIN, height - HEAD + 13), size=NOTE, align="right", colour=INK_2
+    )
+    if page == 1:
+        return  # its title block says the rest
     canvas.setStrokeColor(EDGE)
     canvas.setLineWidth(0.5)
     canvas.line(MARGIN, FOOT - 5, width - MARGIN, FOOT - 5)
     code = f"Check this report: {data.verify_code}" if data.verify_code else ""
-    issued = fitted(f"Issued {data.issued_at_text}", room=room * 0.45, face=typefaces.MEDIUM, size=NOTE)
+    issued = fitted(
+        f"Issued {data.issued_at_text}", room=room * 0.45, face=typefaces.MEDIUM, size=NOTE
+    )
     write(canvas, issued, (MARGIN, FOOT - 16), size=NOTE, colour=INK_2)
     write(canvas, code, (width - MARGIN, FOOT - 16), size=NOTE, align="right", colour=INK_2)
 
@@ -82,6 +88,7 @@ def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:
         bottomPadding=0,
     )
     label = str(data.assessment["machine"]["label"])
+    verdict = data.assessment["verdict"]["words"]
     document = BaseDocTemplate(
         target,
         pagesize=(width, height),
@@ -90,14 +97,16 @@ def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:
         pageCompression=1,
         lang="en",
         title=f"{title(data)}: {label}"[:200],
-        author=(data.organisation or str((data.record.get("inspector") or {}).get("name") or ""))[:200],
-        subject=f"{data.assessment['verdict']['words']}; report {data.number}, revision {data.revision}",
+        author=(data.organisation or str((data.record.get("inspector") or {}).get("name") or ""))[
+            :200
+        ],
+        subject=f"{verdict}; report {data.number}, revision {data.revision}",
         keywords=f"rulebook {data.assessment['rulebook']['version']}",
         creator=f"engine {data.assessment['engine']}",
     )
     rl_config.useA85 = 0
 
-    def canvas_maker(*args: Any, **kwargs: Any) -> _CountedCanvas:
+    def canvas_maker(*args: object, **kwargs: object) -> _CountedCanvas:
         canvas = _CountedCanvas(*args, report=data, **kwargs)
         canvas.showOutline()
         return canvas

@@ -1,4 +1,4 @@
-"""Cautions with the signal words, colours and alert symbol of ANSI Z535.4; used for nothing else."""
+"""Cautions in the signal words, colours and symbol of ANSI Z535.4; used for nothing else."""
 
 from collections.abc import Sequence
 from typing import Final
@@ -17,14 +17,16 @@ _PAD: Final = 5.0
 class SignalPanel(Flowable):  # type: ignore[misc]
     """What happens first, in bold; then what to do.  signal: DANGER, WARNING, CAUTION, NOTICE."""
 
-    def __init__(self, signal: str, title: str, lines: Sequence[str], *, space: float = 6.0) -> None:
+    def __init__(
+        self, signal: str, title: str, lines: Sequence[str], *, space: float = 6.0
+    ) -> None:
         super().__init__()
         self._signal = signal
         self._body: list[Flowable] = [Prose(title, bold=True, size=9.5, space=1)]
         self._body += [Prose(line, size=9.2, space=1) for line in lines]
         self.spaceAfter = space
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Head and lines."""
         self.width = availWidth
         self.height = _HEAD + height_of(self._body, availWidth - 2 * _PAD - 2) + 2 * _PAD

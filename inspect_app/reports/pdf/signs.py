@@ -88,7 +88,7 @@ def ring(canvas: Canvas, number: int, at: Point, radius: float = 7.6) -> None:
     canvas.setStrokeColor(INK)
     canvas.setLineWidth(1.3)
     canvas.circle(*at, radius, stroke=1, fill=1)
-    size = radius * (1.3 if number < 100 else 1.0)  # noqa: PLR2004
+    size = radius * (1.3 if number < 100 else 1.0)
     write(
         canvas,
         str(number),
@@ -147,7 +147,7 @@ class RiskLine(Flowable):  # type: ignore[misc]
         self._risk, self._seen = risk, seen
         self.spaceAfter = space
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """As tall as its weight."""
         self.width = availWidth
         self.height = RISK_WEIGHT.get(self._risk or "", RISK_WEIGHT["medium"])
@@ -157,17 +157,17 @@ class RiskLine(Flowable):  # type: ignore[misc]
         """The solid part, then dashes to the end; any share not seen shows at least one dash."""
         canvas, weight = self.canv, self.height
         seen = 0.0 if self._risk is None else self._seen
-        solid = self.width * seen
         dash = max(weight * 1.2, 4.0)
-        if seen < 1:
-            solid = min(solid, self.width - 2 * dash)
+        solid = self.width * seen if seen >= 1 else min(self.width * seen, self.width - 3 * dash)
         canvas.setFillColor(INK)
-        if solid > 0:
-            canvas.rect(0, 0, solid, weight, stroke=0, fill=1)
-        x = max(solid + dash, 0.0) if solid > 0 else 0.0
-        while x < self.width - 0.5:
-            canvas.rect(x, 0, min(dash, self.width - x), weight, stroke=0, fill=1)
-            x += 2 * dash
+        canvas.rect(0, 0, solid, weight, stroke=0, fill=1)
+        if seen >= 1:
+            return
+        count = max(round((self.width - solid) / (2 * dash)), 1)
+        period = (self.width - solid) / count
+        for order in range(1, count + 1):
+            x = solid + order * period - period / 2
+            canvas.rect(x, 0, period / 2, weight, stroke=0, fill=1)
 
 
 class Ring(Flowable):  # type: ignore[misc]
@@ -177,7 +177,7 @@ class Ring(Flowable):  # type: ignore[misc]
         super().__init__()
         self._number = number
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """A small square."""
         self.width, self.height = availWidth, 17.0
         return self.width, self.height
@@ -195,7 +195,7 @@ class ZonePatch(Flowable):  # type: ignore[misc]
         self._zone, self._words = zone, words
         self.height = height
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """One line."""
         self.width = availWidth
         return self.width, self.height

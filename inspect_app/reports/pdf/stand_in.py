@@ -78,7 +78,7 @@ class _Face:
     """What ReportLab asks of a font's face when it is registered."""
 
     name = NAME
-    subfontNameX = b""
+    subfontNameX = b""  # noqa: N815
 
 
 class StandInFont:
@@ -87,10 +87,10 @@ class StandInFont:
     One document's characters are kept apart from another's, as TTFont does.
     """
 
-    fontName = NAME
+    fontName = NAME  # noqa: N815
     face = _Face()
-    _multiByte = 1
-    _dynamicFont = 1
+    _multiByte = 1  # noqa: N815
+    _dynamicFont = 1  # noqa: N815
     shapable = False
 
     def __init__(self) -> None:
@@ -130,9 +130,7 @@ class StandInFont:
             doc.idToObject["BasicFonts"].dict[name] = font
         self._names.pop(doc, None)
 
-    def _font(
-        self, doc: pdfdoc.PDFDocument, name: str, points: list[int]
-    ) -> pdfdoc.PDFDictionary:
+    def _font(self, doc: pdfdoc.PDFDocument, name: str, points: list[int]) -> pdfdoc.PDFDictionary:
         procedures = {}
         for point in points:
             stream = pdfdoc.PDFStream(content=_glyph(point))

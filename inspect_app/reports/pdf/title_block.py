@@ -37,7 +37,7 @@ class Block(Flowable):  # type: ignore[misc]
     def _row_height(self, row: list[list[Flowable]], width: float) -> float:
         return max(height_of(cell, width - 2 * _PAD) for cell in row) + 2 * _PAD
 
-    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:  # noqa: N803, ARG002
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """Frame and all rows."""
         self.width = availWidth
         cell = availWidth / self._across

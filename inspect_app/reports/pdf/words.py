@@ -7,9 +7,20 @@ from decimal import Decimal
 from typing import Any, Final
 
 NBSP: Final = "\u00a0"
-_MONTHS: Final = (
-    "January February March April May June July August September October November December"
-).split()
+_MONTHS: Final = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 
 ZONE: Final = {
     "A": "as new",
@@ -118,7 +129,7 @@ def hundred(probability: float) -> str:
     of = round(probability * 100)
     if of == 0 and probability > 0:
         return "under 1 in 100"
-    if of == 100 and probability < 1:  # noqa: PLR2004
+    if of == 100 and probability < 1:
         return "over 99 in 100"
     return f"{of} in 100"
 
@@ -129,7 +140,19 @@ def counted(count: int, one: str, many: str | None = None) -> str:
 
 
 def place_of(item: Mapping[str, Any]) -> str:
-    """Where a thing is, with its part."""
+    """Where a thing is; its part too, unless the title has named it."""
     place = str(item.get("place") or "the machine")
-    part = item.get("part")
-    return f"{place}, {spoken(str(part))}" if part and str(part) not in place else place
+    part = spoken(str(item.get("part") or ""))
+    named = f"{item.get('title', '')} {place}".lower()
+    return place if not part or part.lower() in named else f"{place}, {part}"
+
+
+def name_of(item: Mapping[str, Any]) -> str:
+    """A finding or a gap with its place: Lower bearing loose, front left."""
+    return f"{item['title']}, {place_of(item)}"
+
+
+def distance(text: str) -> str:
+    """1000 mi as 1,000 mi, never parted from its unit."""
+    parted = re.sub(r"\d{4,}", lambda m: f"{int(m.group()):,}", text)
+    return re.sub(r"(?<=\d) (?=[^\W\d])", NBSP, parted)

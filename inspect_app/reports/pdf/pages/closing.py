@@ -6,11 +6,11 @@ from typing import Final
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note
+from inspect_app.reports.pdf.blocks import Columns, Gap, lead_in, note, section
 from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
 from inspect_app.reports.pdf.pages.front import price_note, short
 from inspect_app.reports.pdf.pictures import Photograph
-from inspect_app.reports.pdf.prose import Prose, Run, one_line
+from inspect_app.reports.pdf.prose import Prose, Run
 from inspect_app.reports.pdf.service_bar import ServiceBar
 from inspect_app.reports.pdf.signal_panel import SignalPanel
 
@@ -31,8 +31,7 @@ def service_part(data: ReportData) -> list[Flowable]:
         due = "due: nobody knows when it was last done"
     head = [Run(f"Service {due}.", bold=True), Run(f" Interval: {service['interval']}.")]
     return [
-        Mark("Service", "service"),
-        *heading("Service"),
+        *section("Service", "service"),
         Prose(head, space=2),
         ServiceBar(used),
         Prose(str(service["because"]), space=1),
@@ -46,7 +45,7 @@ def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
     if not cautions:
         return []
     panels = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
-    story: list[Flowable] = [Mark("Before any work", "cautions"), *heading("Before any work on it")]
+    story = section("Before any work on it", "cautions", room=110)
     for pair in zip(panels[::2], [*panels[1::2], None], strict=False):
         cells: list[list[Flowable]] = [[panel] if panel else [] for panel in pair]
         story.append(Columns([c or [Gap(0)] for c in cells], shares=(0.5, 0.5), page=page, space=6))
@@ -58,7 +57,7 @@ def statements_part(data: ReportData) -> list[Flowable]:
     statements = data.record.get("statements") or []
     if not statements:
         return []
-    story: list[Flowable] = [Mark("What was said", "statements"), *heading("What was said")]
+    story = section("What was said", "statements")
     for said in statements:
         when = f", {words.day(str(said['on']))}" if said.get("on") else ""
         story.append(
@@ -79,7 +78,7 @@ def warnings_part(data: ReportData) -> list[Flowable]:
     warnings = data.assessment["warnings"]
     if not warnings:
         return []
-    story: list[Flowable] = [Mark("To note", "warnings"), *heading("To note about the record")]
+    story = section("To note about the record", "warnings")
     return [*story, *(Prose(str(w["text"]), space=2) for w in warnings), Gap(6)]
 
 
@@ -94,7 +93,7 @@ def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
     rest = [key for key in data.photos if key not in beside]
     if not rest:
         return []
-    story: list[Flowable] = [Mark("Photos", "photos"), *heading("More photos")]
+    story = section("More photos", "photos", room=170)
     for start in range(0, len(rest), _IN_A_ROW):
         cells: list[list[Flowable]] = [
             [Photograph(data.photos[key], tallest=_PHOTO_TALLEST, number=rings.get(key))]
@@ -121,15 +120,18 @@ def method_part(data: ReportData) -> list[Flowable]:
     rulebook = assessment["rulebook"]
     changed: Sequence[str] = rulebook["overrides"]
     limits = f"Rulebook {rulebook['version']}"
-    limits += f", with these limits changed by the shop: {'; '.join(changed)}." if changed else ", unchanged."
+    limits += (
+        f", with these limits changed by the shop: {'; '.join(changed)}."
+        if changed
+        else ", unchanged."
+    )
     story: list[Flowable] = [
-        Mark("Method and sources", "method"),
-        *heading("Method and sources"),
+        *section("Method and sources", "method"),
         lead_in(
             "Zones",
-            "A reading counts with its doubt (± covers 95 in 100, k = 2; GUM, JCGM 106). A limit is "
-            "passed when that is more likely than not; where passing it is dangerous, from 5 in 100 on. "
-            "A reading beats a word.",
+            "A reading counts with its doubt (± covers 95 in 100, k = 2; GUM, JCGM 106). A limit "
+            "is passed when that is more likely than not; where passing it is dangerous, from "
+            "5 in 100 on. A reading beats a word.",
             2,
         ),
         lead_in(
@@ -140,8 +142,8 @@ def method_part(data: ReportData) -> list[Flowable]:
         ),
         lead_in(
             "Money",
-            f"{price_note(data)} Restored is zone C and D; the allowance and the growth are chances "
-            "times sums, the span is their whole distribution.",
+            f"{price_note(data)} Put right is zone C and D; allowance and growth are chances times "
+            "sums; the span is their whole distribution.",
             2,
         ),
         lead_in("Limits", f"{limits} Engine {assessment['engine']}.", 2),
@@ -156,8 +158,7 @@ def method_part(data: ReportData) -> list[Flowable]:
 def limits_of_use(data: ReportData) -> list[Flowable]:
     """What this report is not."""
     return [
-        Mark("What this report is not", "is-not"),
-        *heading("What this report is not"),
+        *section("What this report is not", "is-not"),
         Prose(
             f"{words.first_up(str(data.assessment['verdict']['scope']))} It tells what was seen on "
             f"{words.day(data.assessment['inspected_on'])} and what follows from it. It is no "
@@ -185,18 +186,5 @@ def names_in_full(data: ReportData) -> list[Flowable]:
     ]
     if not shown:
         return []
-    story: list[Flowable] = [Mark("Names in full", "names"), *heading("Names in full")]
+    story = section("Names in full", "names")
     return [*story, *(lead_in(head, text, 2) for head, text in shown), Gap(6)]
-
-
-__all__ = [
-    "cautions_part",
-    "limits_of_use",
-    "method_part",
-    "names_in_full",
-    "one_line",
-    "photos_part",
-    "service_part",
-    "statements_part",
-    "warnings_part",
-]

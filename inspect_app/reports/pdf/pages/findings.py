@@ -7,7 +7,7 @@ from typing import Any, Final
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.blocks import Column, Columns, Gap, Mark, Table, heading, lead_in, note
+from inspect_app.reports.pdf.blocks import Column, Columns, Gap, Mark, Table, lead_in, note, section
 from inspect_app.reports.pdf.contents import (
     Numbered,
     ReportData,
@@ -17,7 +17,6 @@ from inspect_app.reports.pdf.contents import (
     undetermined,
 )
 from inspect_app.reports.pdf.gauge import Gauge
-from inspect_app.reports.pdf.pages.front import limit_sentence
 from inspect_app.reports.pdf.palette import HEADING, INK_2, NOTE
 from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run
@@ -25,6 +24,8 @@ from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
 
 _PHOTOS_BESIDE: Final = 2
 _TALLEST: Final = 118.0
+_HALVES: Final = (0.5, 0.5)
+_MARK: Final = 120  # characters of a bookmark
 
 
 def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
@@ -42,42 +43,31 @@ def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
 
 def _card(data: ReportData, item: Numbered, page: float) -> Flowable:
     finding = item.finding
-    name = f"{finding['title']}, {words.place_of(finding)}"
-    photos = [Photograph(data.photos.get(key), tallest=_TALLEST, number=item.number)
-              for key in finding["photos"][:_PHOTOS_BESIDE]]
-    seen = _as_seen(finding)
-    because = lead_in("Because", str(finding["because"]))
-    left: list[Flowable]
+    name = words.name_of(finding)
+    said = [*_as_seen(finding), lead_in("Because", str(finding["because"]))]
+    to_do = [lead_in("Do", str(finding["action"])), *_money(data, finding), *_unsaid(finding)]
+    photos: list[Flowable] = [
+        Photograph(data.photos.get(key), tallest=_TALLEST, number=item.number)
+        for key in finding["photos"][:_PHOTOS_BESIDE]
+    ]
+    reading = _reading(finding)
     if photos:
-        left, right = [*photos, *seen], [*_reading(finding), because]
-    elif finding["limits"]:
-        left, right = [*seen, because], _reading(finding)
+        left, right = [*photos, *said], [*reading, *to_do]
+    elif reading:
+        left, right = reading, [*said, *to_do]
     else:
-        left, right = seen, [because]
-    right += [lead_in("Do", str(finding["action"])), *_money(data, finding)]
-    if photos or not finding["limits"]:
-        left += _unsaid(finding)
-    else:
-        left += _unsaid(finding)
-    columns = Columns([left, right], shares=(0.46, 0.54), page=page)
-    head = Columns(
-        [[Ring(item.number)], [Prose(name, bold=True, size=HEADING)]],
-        shares=(0.045, 0.955),
-        gutter=4,
-        page=page,
-        space=1,
+        left, right = said, to_do
+    head = (
+        [Ring(item.number)],
+        [Prose(name, bold=True, size=HEADING)],
+        [ZonePatch(finding["zone"], words=words.ZONE[finding["zone"]], height=17)],
     )
     story: list[Flowable] = [
-        Mark(f"{item.number}  {name}", f"finding-{item.number}", 1),
+        Mark(f"{item.number}  {name}"[:_MARK], f"finding-{item.number}", 1),
         RiskLine(finding["risk"], space=4),
-        head,
-        Columns(
-            [[_risk_words(finding)], [ZonePatch(finding["zone"], words=words.ZONE[finding["zone"]])]],
-            shares=(0.46, 0.54),
-            page=page,
-            space=5,
-        ),
-        columns,
+        Columns(head, shares=(0.045, 0.605, 0.35), gutter=4, page=page, space=1),
+        _risk_words(finding),
+        Columns([left, right], shares=_HALVES, page=page),
         Gap(12),
     ]
     return Columns([story], shares=(1.0,), page=page)
@@ -96,8 +86,8 @@ def _risk_words(finding: Mapping[str, Any]) -> Prose:
     if text:
         runs.append(Run(": " + text))
     if finding["stop_riding"]:
-        runs.append(Run(" Do not ride it.", bold=True))
-    return Prose(runs)
+        runs.append(Run(". Do not ride it.", bold=True))
+    return Prose(runs, space=5)
 
 
 def _as_seen(finding: Mapping[str, Any]) -> list[Flowable]:
@@ -144,9 +134,10 @@ def _sureness(finding: Mapping[str, Any]) -> list[Run]:
 
 
 def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
-    story: list[Flowable] = []
-    for gap in finding["not_determined"]:
-        story.append(note(f"Not determined: {words.spoken(gap['what'])}; needs {gap['needs']}.", 1))
+    story: list[Flowable] = [
+        note(f"Not determined: {words.spoken(gap['what'])}; needs {gap['needs']}.", 1)
+        for gap in finding["not_determined"]
+    ]
     if finding["not_resolved"]:
         parts = ", ".join(words.spoken(part) for part in finding["not_resolved"])
         story.append(note(f"Smaller than its own doubt: {parts}."))
@@ -156,22 +147,34 @@ def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
 def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
     sums = finding["money"]
     left = sums["cost_if_left"]
-    if not Decimal(sums["cost_now"]) and not left:
-        return []
+    if not left:
+        if not Decimal(sums["cost_now"]):
+            return []
+        priced = f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now."
+        return [lead_in("Money", priced)]
     cents = words.have_cents([sums["cost_now"], *(row["cost"] for row in left)])
     chances = {row["distance"]: row["chance"] for row in sums["chance_of_growth"]}
+    now = words.money(sums["cost_now"], cents=cents)
     rows: list[list[str | list[Run]]] = [
-        [[Run("Repair now", bold=True)], [Run(words.money(sums["cost_now"], cents=cents), bold=True)]]
+        [[Run("Repair now", bold=True)], "", [Run(now, bold=True)]]
     ]
     for row in left:
-        label = f"Left for {row['distance']}"
-        if row["distance"] in chances:
-            label += f" ({words.hundred(float(chances[row['distance']]))} it grows)"
-        rows.append([label, words.money(row["cost"], cents=cents)])
-    columns = [Column(f"Money, {currency(data)}", 0.76), Column("", 0.24, figures=True)]
+        grows = chances.get(row["distance"])
+        rows.append(
+            [
+                f"Left for {words.distance(row['distance'])}",
+                "" if grows is None else f"{words.hundred(float(grows))} grow",
+                words.money(row["cost"], cents=cents),
+            ]
+        )
+    columns = [
+        Column(f"Money, {currency(data)}", 0.42),
+        Column("", 0.33),
+        Column("", 0.25, figures=True),
+    ]
     story: list[Flowable] = [Table(columns, rows, size=9.2, space=2)]
     if sums["grows_into"]:
-        story.append(note(f"It grows into: {words.spoken(sums['grows_into'])}."))
+        story.append(note(f"Grows into: {words.spoken(sums['grows_into'])}.", 4))
     return story
 
 
@@ -198,8 +201,7 @@ def undetermined_table(data: ReportData) -> list[Flowable]:
         return []
     columns = [Column("Looked at", 0.24), Column("Seen", 0.3), Column("Why no zone", 0.46)]
     return [
-        Mark("Seen, but no zone", "undetermined"),
-        *heading("Seen, but no zone could be given"),
+        *section("Seen, but no zone could be given", "undetermined"),
         Table(columns, rows, size=9.0),
     ]
 
@@ -211,27 +213,44 @@ def _named(finding: Mapping[str, Any]) -> list[Run]:
     ]
 
 
+def _sound_reading(finding: Mapping[str, Any]) -> str:
+    """The reading and where its zone ends: 0.02 ± 0.02 mm; A ends at 0.05."""
+    limits, doubt, zone = finding["limits"], finding["doubt"], finding["zone"]
+    if not limits or not doubt:
+        return ""
+    value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
+    unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"
+    end = limits.get(zone)
+    tail = "" if end is None else f"; {zone} ends at {words.number(float(end))}"
+    return f"{value} ± {spread}{unit}{tail}"
+
+
 def sound_table(data: ReportData) -> list[Flowable]:
-    """Zones A and B, one line each."""
-    rows = [
-        [
-            _named(finding),
+    """Zones A and B; what reads the same at several places stands on one line."""
+    places = [a["place"] for a in data.assessment["assemblies"]]
+    alike: dict[tuple[str, str, str, str], list[str]] = {}
+    for finding in sound(data.assessment):
+        key = (
+            str(finding["title"]),
             str(finding["as_seen"]),
-            limit_sentence(finding) if finding["doubt"] else "",
-            finding["zone"],
-        ]
-        for finding in sound(data.assessment)
-    ]
+            _sound_reading(finding),
+            str(finding["zone"]),
+        )
+        alike.setdefault(key, []).append(words.place_of(finding))
+    rows: list[list[str | list[Run]]] = []
+    for (title, seen, reading, zone), at in alike.items():
+        where = "all corners" if len(at) > 2 and set(at) == set(places) else ", ".join(at)
+        rows.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
     if not rows:
         return []
     columns = [
-        Column("Checked", 0.27),
-        Column("Seen", 0.3),
-        Column("Reading, next limit", 0.37),
+        Column("Checked", 0.25),
+        Column("Where", 0.19),
+        Column("Seen", 0.25),
+        Column("Reading", 0.25),
         Column("Zone", 0.06),
     ]
     return [
-        Mark("Found sound", "sound"),
-        *heading("Found sound"),
-        Table(columns, rows, size=9.0),
+        *section("Found sound", "sound"),
+        Table(columns, rows, size=9.0, space=8),
     ]

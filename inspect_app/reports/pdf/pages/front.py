@@ -13,7 +13,6 @@ from inspect_app.reports.pdf.blocks import (
     Columns,
     Gap,
     Mark,
-    Rule,
     Table,
     heading,
     height_of,
@@ -49,7 +48,9 @@ def front_page(data: ReportData, *, width: float, height: float) -> list[Flowabl
     """The page, with as many findings and gaps listed as it holds.  width, height: points."""
     story: list[Flowable] = []
     for most in range(_MOST_FINDINGS, 0, -1):
-        story = _front(data, most_findings=most, most_unchecked=min(most, _MOST_UNCHECKED), page=height)
+        story = _front(
+            data, most_findings=most, most_unchecked=min(most, _MOST_UNCHECKED), page=height
+        )
         if height_of(story, width) <= height - 1:
             break
     *above, block = story
@@ -151,7 +152,7 @@ def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
     priced = f"{words.money(sums['restore_now'])}{words.NBSP}{currency(data)}"
     works = words.counted(len(sums["works"]), "work")
     return (
-        short(f"{first['title']}, {words.place_of(first)}, first"),
+        short(f"{words.name_of(first)}, first"),
         f"{priced} in all: {works}, about {words.number(float(hours), 2)}{words.NBSP}h",
     )
 
@@ -166,7 +167,7 @@ def _park(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
         return "Cannot be said yet", "a dangerous thing may not have been seen"
     worst = [u for u in data.assessment["unchecked"] if u["could_lead_to"] == "park_it"]
     if verdict["provisional"] and worst:
-        return "No", short(f"unless the check not made finds danger: {worst[0]['title']}")
+        return "No", short(f"unless a check not made finds danger: {words.name_of(worst[0])}")
     return "No", "nothing dangerous was found"
 
 
@@ -177,7 +178,7 @@ def _how_much(data: ReportData) -> list[Flowable]:
     parts = [
         ("Put right zones C and D", sums["restore_now"]),
         ("May hide in what was not checked", sums["allowance_unchecked"]),
-        (f"May grow in the next {sums['horizon']}", sums["expected_growth"]),
+        (f"May grow in the next {words.distance(sums['horizon'])}", sums["expected_growth"]),
     ]
     cents = words.have_cents([amount for _, amount in parts])
     story: list[Flowable] = heading("How much")
@@ -201,7 +202,7 @@ def _how_much(data: ReportData) -> list[Flowable]:
             ),
         ]
     rows = [(name, words.money(amount, cents=cents)) for name, amount in parts]
-    together = sum(Decimal(amount) for _, amount in parts)
+    together = sum((Decimal(amount) for _, amount in parts), Decimal(0))
     rows.append(("Together, on average", words.money(together, cents=cents)))
     columns = [Column("", 0.74), Column("", 0.26, figures=True)]
     story.append(Table(columns, rows, total=1, space=2))
@@ -256,7 +257,7 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
         (
             Ring(item.number),
             [
-                Run(short(f"{item.finding['title']}, {words.place_of(item.finding)}"), bold=True),
+                Run(short(words.name_of(item.finding)), bold=True),
                 Run("\n" + short(limit_sentence(item.finding), 120), size=NOTE, colour=INK_2),
             ],
             ZonePatch(item.finding["zone"]),
@@ -274,7 +275,9 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
     ]
     story.append(Table(columns, rows, space=2))
     more = len(found) - most
-    tail = f"And {words.counted(more, 'more finding')} on the pages that follow. " if more > 0 else ""
+    tail = (
+        f"And {words.counted(more, 'more finding')} on the pages that follow. " if more > 0 else ""
+    )
     story.append(note(tail + words.ZONE_KEY, 6))
     return story
 
@@ -285,7 +288,9 @@ def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     all_of_them = seen + len(assessment["unchecked"])
     measured = sum(1 for f in assessment["findings"] if f["doubt"])
     text = f"{seen} of {all_of_them} checks were made, {measured} with a reading."
-    open_ones = [item for item in found if item.finding["sureness"] in {"likely", "could_be_either"}]
+    open_ones = [
+        item for item in found if item.finding["sureness"] in {"likely", "could_be_either"}
+    ]
     runs = [Run(text)]
     if open_ones:
         rings = ", ".join(str(item.number) for item in open_ones[:6])
@@ -311,7 +316,7 @@ def _not_checked(data: ReportData, most: int) -> list[Flowable]:
     for item in unchecked[:most]:
         could = Decimal(item["allowance"])
         tail = f": allow {words.money(could)}." if could else "."
-        name = short(f"{item['title']}, {words.place_of(item)}", 72)
+        name = short(words.name_of(item), 72)
         story.append(Prose([Run(name, bold=True), Run(tail)], space=0.5))
     more = len(unchecked) - most
     reasons = sorted({str(u["reason_text"]) for u in unchecked[:most] if u["reason_text"]})
@@ -323,18 +328,16 @@ def _not_checked(data: ReportData, most: int) -> list[Flowable]:
 
 
 def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:
-    steps = []
-    for item in data.assessment["unchecked"][:2]:
-        steps.append(
-            f"Look at {short(item['title'], 60).lower()}, {words.place_of(item)}: "
-            f"{item['minutes']} minutes."
-        )
+    steps = [
+        f"{short(words.name_of(item), 80)}: {words.counted(item['minutes'], 'minute')}."
+        for item in data.assessment["unchecked"][:2]
+    ]
     for entry in found:
         settle = entry.finding["settle_with"]
         if settle:
             steps.append(
                 f"{words.first_up(settle['instrument'])} on finding {entry.number}: "
-                f"{settle['minutes']} minutes."
+                f"{words.counted(settle['minutes'], 'minute')}."
             )
             break
     if not steps:
@@ -342,11 +345,19 @@ def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     return [*heading("What would firm this up"), Prose(" ".join(steps), space=6)]
 
 
+def _quantity(value: object) -> str:
+    """A quantity of the record as it was entered: text, or value and unit."""
+    if isinstance(value, Mapping):
+        amount = value.get("value", f"{value.get('low')} to {value.get('high')}")
+        return words.distance(f"{amount} {value.get('unit', '')}")
+    return words.distance(str(value))
+
+
 def _title_block(data: ReportData) -> Block:
     machine = data.record.get("machine") or {}
     rulebook = data.assessment["rulebook"]
     changed = len(rulebook["overrides"])
-    travelled = [str(machine[k]) for k in ("distance",) if machine.get(k)]
+    travelled = [_quantity(machine[k]) for k in ("distance",) if machine.get(k)]
     if machine.get("engine_hours"):
         travelled.append(f"{machine['engine_hours']} h")
     limits = f"Rulebook {rulebook['version']}, "
@@ -364,6 +375,3 @@ def _title_block(data: ReportData) -> Block:
         ],
         across=4,
     )
-
-
-__all__ = ["Rule", "front_page", "limit_sentence", "price_note", "short"]

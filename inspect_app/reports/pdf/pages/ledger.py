@@ -7,11 +7,11 @@ from typing import Any
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.blocks import Column, Gap, Mark, Table, heading, note
+from inspect_app.reports.pdf.blocks import Column, Table, note, section
 from inspect_app.reports.pdf.contents import ReportData, currency, numbered
 from inspect_app.reports.pdf.pages.front import price_note
 from inspect_app.reports.pdf.palette import INK_2, NOTE
-from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.prose import Run
 
 
 def total_of(amounts: Sequence[str]) -> Decimal:
@@ -25,8 +25,7 @@ def money_pages(data: ReportData) -> list[Flowable]:
     story: list[Flowable] = []
     if works:
         story = [
-            Mark("Money", "money"),
-            *heading(f"What it takes to put right, {currency(data)}"),
+            *section(f"What it takes to put right, {currency(data)}", "money", room=110),
             _works_table(data, works),
             note(f"{price_note(data)} Work shared by two findings is counted once.", 8),
         ]
@@ -93,7 +92,7 @@ def _if_left(data: ReportData) -> list[Flowable]:
     cents = words.have_cents([now, *left])
     rows = [
         [
-            row["distance"],
+            words.distance(row["distance"]),
             words.money(cost, cents=cents),
             words.money(now, cents=cents),
             words.money(cost - now, cents=cents),
@@ -107,8 +106,7 @@ def _if_left(data: ReportData) -> list[Flowable]:
         Column("Saved by doing it now", 0.22, figures=True),
     ]
     return [
-        Mark("If it is left", "if-left"),
-        *heading(f"If the findings are left, {currency(data)}"),
+        *section(f"If the findings are left, {currency(data)}", "if-left"),
         Table(columns, rows, space=3),
         note("Each finding may grow into one dearer work; the chance is in its own table.", 8),
     ]
@@ -141,7 +139,9 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     if together != allowance:
         apart = words.money(allowance - together, cents=cents)
         rows.append(["Work shared between checks, counted once", "", "", "", apart])
-    rows.append(["Allowed for what was not checked", "", "", "", words.money(allowance, cents=cents)])
+    rows.append(
+        ["Allowed for what was not checked", "", "", "", words.money(allowance, cents=cents)]
+    )
     columns = [
         Column("Not checked", 0.3),
         Column("Why", 0.25),
@@ -150,8 +150,7 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
         Column(f"Allow, {currency(data)}", 0.15, figures=True),
     ]
     return [
-        Mark("Not checked", "not-checked"),
-        *heading("What was not checked"),
+        *section("What was not checked", "not-checked", room=110),
         Table(columns, rows, total=1, size=9.0, space=3),
         note("Best to look at next stands first. An allowance is a likely sum, not a finding.", 8),
     ]
@@ -172,6 +171,3 @@ def _could_lead(item: Mapping[str, Any]) -> str:
         return "no"
     worst = _VERDICTS.get(item["could_lead_to"], str(item["could_lead_to"]))
     return f"{words.hundred(chance)}, to {worst}"
-
-
-__all__ = ["Gap", "Prose", "money_pages", "total_of", "unchecked_pages"]
