@@ -1,5 +1,7 @@
 import { enqueue, enqueueBytes } from "../db/outbox.ts";
+import type { Place } from "../db/rows.ts";
 import { uuid7 } from "../ids.ts";
+import { stepKey } from "../record/current.ts";
 import type { StepDraft } from "../record/draft.ts";
 import { keepDraft, type Keeping } from "../record/keep.ts";
 import { sha256Hex } from "./sha256.ts";
@@ -55,4 +57,24 @@ async function compare(keeping: Keeping, id: string, sha256: string): Promise<vo
 function isFull(error: unknown): boolean {
   const names = [error, (error as { inner?: unknown } | null)?.inner].map((one) => (one as { name?: string } | null)?.name);
   return names.includes("QuotaExceededError");
+}
+
+/** Take a picture off a step. Bytes that were never sent go too; what the server has stays there. */
+export async function dropPhoto(keeping: Keeping, draft: StepDraft, sha256: string): Promise<StepDraft> {
+  const { desk, inspection } = keeping;
+  const next = { ...draft, photos: draft.photos.filter((one) => one !== sha256) };
+  await desk.transaction("rw", [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections], async () => {
+    const uses = await desk.photos.where("sha256").equals(sha256).toArray();
+    const here = uses.filter((use) => use.inspection === inspection && isAt(use, keeping.place));
+    await desk.photos.bulkDelete(here.map((use) => use.id));
+    const subjects = here.map((use) => `photo:${use.id}`);
+    if (here.length === uses.length) subjects.push(`bytes:${sha256}`);
+    await desk.outbox.where("subject").anyOf(subjects).filter((row) => row.tried === 0).delete();
+    await keepDraft(keeping, next);
+  });
+  return next;
+}
+
+function isAt(use: Place, place: Place): boolean {
+  return stepKey(use) === stepKey(place);
 }

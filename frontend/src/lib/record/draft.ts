@@ -38,6 +38,8 @@ const typedOf = (typed: TypedText): TypedQuantity | null => {
   return read.ok ? read.quantity : null;
 };
 
+const valueOf = (quantity: TypedQuantity): string[] => ("value" in quantity ? [quantity.value] : []);
+
 /** The observation a draft amounts to, or null while nothing has been said yet. Texts that cannot
  *  be read stay in the draft: they are kept, not sent. */
 export function observationOf(
@@ -76,9 +78,9 @@ function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<strin
     const quantities = typed.flatMap((t) => typedOf(t) ?? []);
     const first = quantities[0];
     if (!first) continue;
-    readings[reading.key] = reading.several
-      ? { values: quantities.map((q) => ("value" in q ? q.value : q.low)), unit: first.unit }
-      : first;
+    if (!reading.several) readings[reading.key] = first;
+    // One swing tells nothing about the next: a list starts with two.
+    else if (quantities.length > 1) readings[reading.key] = { values: quantities.flatMap(valueOf), unit: first.unit };
   }
   return readings;
 }

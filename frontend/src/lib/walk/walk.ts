@@ -1,7 +1,8 @@
 /* The walk as it stands: what is done, what is open, what closes the road test. */
-import type { InspectionRow, RevisionRow } from "../db/rows.ts";
-import type { Guide, GuideStep, StopId } from "../documents.ts";
+import type { InspectionRow, Place, RevisionRow } from "../db/rows.ts";
+import type { Guide, GuideStep, GuideWord, StopId } from "../documents.ts";
 import { stepsOf } from "../guide/guides.ts";
+import { stepKey } from "../record/current.ts";
 
 export interface Walk {
   steps: GuideStep[];
@@ -42,15 +43,28 @@ export interface Danger {
   at: string;
 }
 
-/** Answers that forbid driving: the guide says which words do. */
+/** Answers that forbid driving: the guide says which words do, alone or with another word at the
+ *  same place and part. */
 export function dangersIn(guide: Guide, current: Current): Danger[] {
+  const seenAt = (key: string) => [current.get(key)?.[0]?.observation?.seen ?? []].flat();
   return [...guide.steps, ...guide.other_steps].flatMap((step) => {
     const answer = current.get(step.id)?.[0];
-    const seen = [answer?.observation?.seen ?? []].flat();
     const words = guide.checkpoints[step.checkpoint]?.words ?? [];
-    const word = words.find((one) => one.stop_riding === "DANGER" && seen.includes(one.word));
-    return word && answer ? [{ step, word: word.text, why: word.why ?? "", at: answer.recorded_at }] : [];
+    return words.flatMap((word) => {
+      if (!answer || !seenAt(step.id).includes(word.word)) return [];
+      const why = whyDanger(word, step, seenAt);
+      return why === null ? [] : [{ step, word: word.text, why, at: answer.recorded_at }];
+    });
   });
+}
+
+/** The sentence why a word forbids driving, or null where it does not. */
+export function whyDanger(word: GuideWord, step: Place, seenAt: (key: string) => string[]): string | null {
+  if (word.stop_riding === "DANGER") return word.why ?? "";
+  const other = word.danger_with;
+  if (!other) return null;
+  const there = seenAt(stepKey({ ...step, checkpoint: other.checkpoint }));
+  return other.words.some((one) => there.includes(one)) ? other.why : null;
 }
 
 export function stopName(guide: Guide, stop: StopId): string {
@@ -60,4 +74,9 @@ export function stopName(guide: Guide, stop: StopId): string {
 /** First check not looked at yet, else the first. */
 export function whereToGoOn(walk: Walk, current: Current): GuideStep | undefined {
   return walk.steps.find((step) => !current.get(step.id)?.[0]?.observation) ?? walk.steps[0];
+}
+
+/** The check after this one; what was said not to be reached is not asked again. */
+export function stepAfter(walk: Walk, position: number): GuideStep | undefined {
+  return walk.steps.find((_, i) => i > position && !walk.missed.includes(i));
 }

@@ -1,0 +1,39 @@
+/* What is typed is on disk well within a second, and at once when the screen goes away. */
+
+const SETTLE_MS = 300;
+
+export class Saver {
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #last: Promise<void> = Promise.resolve();
+  #dirty = false;
+  #leave = () => void this.flush();
+  #hide = () => document.visibilityState === "hidden" && void this.flush();
+
+  constructor(private readonly write: () => Promise<void>) {
+    // On a phone these two are all that is told before a page is put away for good.
+    window.addEventListener("pagehide", this.#leave);
+    document.addEventListener("visibilitychange", this.#hide);
+  }
+
+  touch(): void {
+    this.#dirty = true;
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => void this.flush(), SETTLE_MS);
+  }
+
+  /** Resolves when all that was touched is on disk. */
+  flush(): Promise<void> {
+    clearTimeout(this.#timer);
+    if (this.#dirty) {
+      this.#dirty = false;
+      this.#last = this.#last.then(() => this.write());
+    }
+    return this.#last;
+  }
+
+  close(): Promise<void> {
+    window.removeEventListener("pagehide", this.#leave);
+    document.removeEventListener("visibilitychange", this.#hide);
+    return this.flush();
+  }
+}

@@ -1,0 +1,97 @@
+/* What is being written on one step: shown from memory, kept on disk as it is typed. */
+import { Saver } from "../../components/saver.ts";
+import { spoken } from "../../components/spoken.svelte.ts";
+import type { GuideCheckpoint, GuideStep } from "../../lib/documents.ts";
+import { dropPhoto, keepPhoto, NotKept } from "../../lib/photos/keep.ts";
+import { draftOf, EMPTY_DRAFT, observationOf, type StepDraft } from "../../lib/record/draft.ts";
+import { keepDraft, type Keeping } from "../../lib/record/keep.ts";
+import { isBlank, readTyped } from "../../lib/typed/quantity.ts";
+import { phone } from "../../phone.svelte.ts";
+import type { AtHand } from "../walk/atHand.ts";
+
+export class StepWriting {
+  draft = $state.raw<StepDraft>(EMPTY_DRAFT);
+  ready = $state(false);
+  photoProblem = $state("");
+  readonly checkpoint: GuideCheckpoint;
+  readonly keeping: Keeping;
+  readonly #saver: Saver;
+
+  constructor(atHand: AtHand, step: GuideStep) {
+    const checkpoint = atHand.guide.checkpoints[step.checkpoint];
+    if (!checkpoint) throw new Error(`The guide names ${step.checkpoint} but does not describe it`);
+    this.checkpoint = checkpoint;
+    const place = { checkpoint: step.checkpoint, at: step.at, part: step.part };
+    this.keeping = { desk: phone.desk, inspection: atHand.id, place, checkpoint };
+    this.#saver = new Saver(() => keepDraft(this.keeping, $state.snapshot(this.draft) as StepDraft));
+    void this.#read(atHand, step);
+  }
+
+  async #read(atHand: AtHand, step: GuideStep): Promise<void> {
+    const kept = await phone.desk.drafts.get([atHand.id, step.id]);
+    const observation = atHand.current.get(step.id)?.[0]?.observation;
+    this.draft = kept?.draft ?? (observation ? draftOf(observation, this.checkpoint) : EMPTY_DRAFT);
+    this.ready = true;
+  }
+
+  get observation() {
+    return observationOf(this.draft, this.checkpoint, this.keeping.place);
+  }
+
+  /** Texts on the screen that cannot be read as numbers. */
+  get unreadable(): number {
+    const texts = [
+      ...Object.values(this.draft.readings).flat(),
+      ...this.draft.marks.flatMap((mark) => Object.values(mark.readings)),
+    ];
+    return texts.filter((one) => !isBlank(one.text) && !readTyped(one.text, one.unit).ok).length;
+  }
+
+  change(part: Partial<StepDraft>): void {
+    this.draft = { ...this.draft, ...part };
+    this.#saver.touch();
+  }
+
+  choose(word: string): void {
+    const { seen } = this.draft;
+    const chosen = seen.includes(word);
+    const others = this.checkpoint.any_of ? seen.filter((one) => one !== word) : [];
+    this.change({ status: "checked", reason: null, seen: chosen ? others : [...others, word] });
+  }
+
+  type(key: string, index: number, typed: { text: string; unit: string }): void {
+    const list = [...(this.draft.readings[key] ?? [])];
+    while (list.length <= index) list.push({ text: "", unit: typed.unit });
+    list[index] = typed;
+    // One list, one unit: swings are told in the same one.
+    const same = list.map((one) => ({ ...one, unit: typed.unit }));
+    this.change({ status: "checked", reason: null, readings: { ...this.draft.readings, [key]: same } });
+  }
+
+  async addPhotos(files: FileList | null, source: "camera" | "gallery"): Promise<void> {
+    this.photoProblem = "";
+    for (const file of files ?? []) {
+      await this.flush();
+      try {
+        this.draft = await keepPhoto(this.keeping, $state.snapshot(this.draft) as StepDraft, file, source);
+        spoken.say("Photo kept on this phone");
+      } catch (error) {
+        if (!(error instanceof NotKept)) throw error;
+        this.photoProblem = error.message;
+      }
+    }
+  }
+
+  async removePhoto(sha256: string): Promise<void> {
+    await this.flush();
+    this.draft = await dropPhoto(this.keeping, $state.snapshot(this.draft) as StepDraft, sha256);
+    spoken.say("Photo taken off this check");
+  }
+
+  flush(): Promise<void> {
+    return this.#saver.flush();
+  }
+  close(): Promise<void> {
+    return this.#saver.close();
+  }
+}
