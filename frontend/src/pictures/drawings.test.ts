@@ -1,5 +1,13 @@
 import { expect, test } from "vitest";
-import { drawingAtHand, loadDrawing, paperOf, partsOf, withPartClasses } from "./drawings.ts";
+import {
+  drawingAtHand,
+  loadDrawing,
+  paperOf,
+  partsOf,
+  planOf,
+  wheelPlaces,
+  withParts,
+} from "./drawings.ts";
 
 test("a drawing is fetched by its name and then at hand", async () => {
   expect(drawingAtHand("bearing_play.how")).toBeUndefined();
@@ -32,11 +40,32 @@ test("every damper map shows shaft, seal, body and both bearings", async () => {
   }
 });
 
-test("a part drawn behind and before the damper gets its class on both layers", async () => {
+test("a part drawn behind and before the damper gets its look on both layers, and no other part does", async () => {
   const svg = (await loadDrawing("damper_coilover")) ?? "";
-  const marked = withPartClasses(svg, new Map([["long_spring", "worn zone-c"]]));
-  expect(marked.match(/class="worn zone-c"/g)).toHaveLength(2);
-  expect(marked).not.toMatch(/data-part="body"[^>]*class=/);
+  const marked = withParts(
+    svg,
+    new Map([["long_spring", { className: "part worn", paint: "url(#h-c)" }]]),
+  );
+  expect(marked.match(/class="part worn"/g)).toHaveLength(2);
+  expect(marked).toContain('stroke="url(#h-c)"');
+  expect(marked).toMatch(/data-part="body"[^>]*><path[^>]*fill="var\(--fill,Canvas\)"/);
+});
+
+test("every machine shows a wheel at each of its places, and takes that place's hatch", async () => {
+  for (const kind of ["two_seat", "four_seat", "quad", "truck"]) {
+    const svg = (await loadDrawing(`machine_${kind}`)) ?? "";
+    expect(wheelPlaces(svg).sort()).toEqual([
+      "front_left",
+      "front_right",
+      "rear_left",
+      "rear_right",
+    ]);
+    const plan =
+      planOf(svg, new Map([["rear_left", { className: "part", paint: "url(#h-d)" }]])) ?? "";
+    expect(plan.match(/url\(#h-d\)/g)).toHaveLength(1);
+    expect(plan).not.toContain('data-view="side"');
+  }
+  expect(wheelPlaces((await loadDrawing("machine_bike")) ?? "")).toEqual(["front", "rear"]);
 });
 
 test("the paper is known from the name before the drawing has come", () => {

@@ -32,16 +32,57 @@ export function paperOf(name: string): "step" | "damper" | "machine" {
   return name.startsWith("machine_") ? "machine" : "step";
 }
 
+/** How one part is shown: class names, and a paint in place of the paper ("url(#h-c)", "none"). */
+export interface PartLook {
+  className: string;
+  paint?: string | undefined;
+}
+
 /**
- * The same drawing with a class on each named part.
+ * The same drawing with a look on each named part; a part drawn in two layers gets it on both.
  *
- * svg: a drawing of ours; classes: part -> class names. A part drawn in two layers gets it on both.
+ * Paint goes onto the shapes as attributes: a hatch named in a style sheet is looked for there by some
+ * browsers, not in the page.
  */
-export function withPartClasses(svg: string, classes: ReadonlyMap<string, string>): string {
-  return svg.replace(/<g data-part="([a-z0-9_]+)"/g, (whole, part: string) => {
-    const added = classes.get(part);
-    return added === undefined ? whole : `${whole} class="${added}"`;
-  });
+export function withParts(svg: string, looks: ReadonlyMap<string, PartLook>): string {
+  const drawing = parsed(svg);
+  for (const [part, look] of looks) {
+    for (const group of drawing.querySelectorAll(`[data-part="${part}"]`)) wear(group, look);
+  }
+  return new XMLSerializer().serializeToString(drawing);
+}
+
+/**
+ * A machine from above, front up, as the inside of a 120 × 240 picture, each wheel with the look of its place;
+ * null where the drawing is none of a machine.
+ */
+export function planOf(svg: string, wheels: ReadonlyMap<string, PartLook>): string | null {
+  const plan = parsed(svg).querySelector('[data-view="top"]');
+  if (plan === null) return null;
+  for (const [at, look] of wheels) {
+    for (const wheel of plan.querySelectorAll(`[data-at="${at}"]`)) wear(wheel, look);
+  }
+  return new XMLSerializer().serializeToString(plan);
+}
+
+/** Places at which a machine drawing shows a wheel. */
+export function wheelPlaces(svg: string): string[] {
+  return [...svg.matchAll(/data-part="wheel" data-at="([a-z_]+)"/g)].map(([, at]) => at ?? "");
+}
+
+function parsed(svg: string): SVGElement {
+  return new DOMParser().parseFromString(svg, "image/svg+xml")
+    .documentElement as unknown as SVGElement;
+}
+
+function wear(group: Element, look: PartLook): void {
+  group.setAttribute("class", look.className);
+  if (look.paint === undefined) return;
+  for (const shape of group.querySelectorAll("*")) {
+    for (const name of ["fill", "stroke"]) {
+      if (shape.getAttribute(name)?.startsWith("var(--fill")) shape.setAttribute(name, look.paint);
+    }
+  }
 }
 
 /** Parts of a drawing and the checkpoints each stands for, in drawing order, each part once. */

@@ -1,0 +1,37 @@
+import type { Finding, Interval } from "../../lib/documents.ts";
+import { figure } from "../../pictures/figures.ts";
+
+export interface HeightPart {
+  name: string;
+  value: number | Interval;
+  /** What the bar shows, millimetres at the spring: the upper end of a span. */
+  high: number;
+  resolved: boolean;
+}
+
+const PARTS: [quantity: string, name: string][] = [
+  ["loss_from_set_mm", "Spring settled for good"],
+  ["loss_from_rate_mm", "Spring grown weaker"],
+  ["loss_from_gas_mm", "Less gas"],
+];
+
+/** The parts the engine split a loss into; what it did not determine is not among them. */
+export function heightParts(finding: Pick<Finding, "quantities" | "not_resolved">): HeightPart[] {
+  return PARTS.flatMap(([quantity, name]) => {
+    const value = finding.quantities[quantity];
+    if (value === undefined) return [];
+    const high = Math.max(typeof value === "number" ? value : value.high, 0);
+    return [{ name, value, high, resolved: !finding.not_resolved.includes(quantity) }];
+  });
+}
+
+/** What the collar can do about it, in turns; null where the engine says nothing of it. */
+export function turnsWords(quantities: Finding["quantities"]): string | null {
+  const needed = quantities["preload_turns_to_restore"];
+  const free = quantities["preload_turns_free"];
+  if (needed === undefined) return null;
+  const turns =
+    typeof needed === "number" ? figure(needed) : `${figure(needed.low)} to ${figure(needed.high)}`;
+  const left = typeof free === "number" ? `; ${figure(free)} are left on the thread` : "";
+  return `${turns} turns of preload make up for set and weaker spring together${left}. Gas needs its own work.`;
+}

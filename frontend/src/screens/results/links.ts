@@ -1,0 +1,18 @@
+/** Where the screens of the outcome lead; the one who sets up the routes knows the addresses. */
+export interface ResultLinks {
+  assessment: string;
+  map: string;
+  /** null where no height was taken. */
+  height: string | null;
+  report: string;
+  setup: string;
+  /** Opens a check, by its step id ("bearing_play@front_left/lower"). */
+  step: (id: string) => string;
+  finding: (id: string) => string;
+}
+
+/** A picture that can be shown: its address (a blob's or the server's) and when it was taken, in words. */
+export interface ShownPhoto {
+  url: string;
+  caption: string;
+}
