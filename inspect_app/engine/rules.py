@@ -34,6 +34,7 @@ class Rulebook:
     coverage_weights: Mapping[int, float]
     coverage_enough: float
     share_of_worst: float
+    service_renews: tuple[str, ...]
     stops: tuple[t.Stop, ...]
     usual_stops: Mapping[str, tuple[str, ...]]
     hidden_stops: Mapping[str, tuple[str, ...]]
@@ -92,6 +93,7 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         coverage_weights={int(k): v for k, v in head["coverage"]["weight_by_category"].items()},
         coverage_enough=head["coverage"]["enough"],
         share_of_worst=head["next"]["share_of_worst"],
+        service_renews=tuple(head["service_renews"]["checkpoints"]),
         stops=tuple(t.Stop(id=s["id"], name=s["name"], posture=s["posture"]) for s in walk["stop"]),
         usual_stops={k: tuple(v) for k, v in _plain(walk["usual_stops"]).items()},
         hidden_stops={k: tuple(v) for k, v in _plain(walk["hidden_stops"]).items()},
@@ -130,11 +132,11 @@ def _constants(raw: Mapping[str, Table]) -> dict[str, float]:
     machines, limits = raw["machines"], raw["limits"]
     mild, negligible = limits["mark_mildness"], limits["negligible_damping"]
     return {
-        "least_safety_factor": machines["safety_factor"]["least"],
         "reference_temperature_k": machines["reference"]["temperature_k"],
         "sea_level_pressure_mpa": machines["reference"]["pressure_mpa"],
         "ride_height_half_width_mm": machines["ride_height_reference"]["half_width_mm"],
         "new_rate_half_width": machines["spring_rate_new"]["half_width_relative"],
+        "unknown_temperature_u_k": machines["gas_temperature_unknown"]["u_k"],
         "over_charge_ratio": machines["gas_over_charge"]["ratio"],
         "longest_mild_mm": mild["longest_mild_mm"],
         "smooth_low_mm": mild["smooth_feel_low_mm"],
@@ -176,7 +178,7 @@ def _limit_row(v: Table) -> t.LimitRow:
         small_is_bad=v.get("small_is_bad", False),
     )
     ordered = sorted(limits.boundaries, reverse=limits.small_is_bad)
-    if list(limits.boundaries) != ordered or len(set(ordered)) != len(ordered):
+    if list(limits.boundaries) != ordered:
         raise RulebookError(f"{v['name']}: the boundaries {limits.boundaries} are out of order")
     return t.LimitRow(
         name=v["name"],

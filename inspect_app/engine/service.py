@@ -1,0 +1,97 @@
+"""Whether service is due, by how the machine is driven (common practice, no source)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from inspect_app.engine.record_types import Record
+from inspect_app.engine.rulebook_types import ServiceRule
+from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.wording import number
+
+_DAYS_A_YEAR = 365.25
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceDue:
+    """due_fraction: the largest ratio of what was run to its interval; ≥ 1 is due."""
+
+    due_fraction: float
+    limiting: str | None
+    due_on: date | None
+    interval: str
+    because: str
+    source: str
+
+
+def service_due(record: Record, rules: Rulebook) -> ServiceDue:
+    """Service due on the inspection's date.
+
+    Unknown history counts as due. Where nobody said anything about service, the machine's whole
+    distance is the most it can be.
+    """
+    use = record.machine.use
+    rule = rules.service[use.style or "mixed"]
+    note = "" if use.style else " How it is driven is not known: taken as mixed."
+    if use.service_unknown:
+        return _due(record, rule, 1.0, "unknown_history", f"Nobody knows when it was done.{note}")
+    since = use.since_service
+    ratios: dict[str, float] = {}
+    distance = since.distance if since is not None else record.machine.distance
+    if rule.every_event:
+        return _race(record, rule)
+    if distance is not None and rule.distance_mm:
+        ratios["distance"] = distance.value / rule.distance_mm
+    if since is not None and since.seasons is not None and rule.seasons:
+        ratios["seasons"] = since.seasons / rule.seasons
+    if since is not None and since.heat_cycles is not None and rule.heat_cycles:
+        ratios["heat_cycles"] = since.heat_cycles / rule.heat_cycles
+    if not ratios:
+        return _due(record, rule, 1.0, "unknown_history", f"Nothing is known of it.{note}")
+    limiting = max(ratios, key=lambda key: (ratios[key], key == "distance"))
+    told = _told(rule, limiting, ratios[limiting]) + note
+    return _due(record, rule, ratios[limiting], limiting, told)
+
+
+def _race(record: Record, rule: ServiceRule) -> ServiceDue:
+    since = record.machine.use.since_service
+    ran = since is None or any(
+        value
+        for value in (
+            since.distance.value if since.distance else None,
+            since.seasons,
+            since.heat_cycles,
+        )
+    )
+    if ran:
+        return _due(record, rule, 1.0, "race", "It has run since; race dampers are opened between.")
+    return _due(record, rule, 0.0, None, "Not run since.")
+
+
+def _told(rule: ServiceRule, limiting: str, ratio: float) -> str:
+    share = f"{number(100 * ratio, 3)} % of {rule.interval} are used, counted by {limiting}."
+    return share if ratio >= 1 or rule.advice is None else f"{share} {rule.advice}"
+
+
+def _due(
+    record: Record, rule: ServiceRule, fraction: float, limiting: str | None, because: str
+) -> ServiceDue:
+    due_on: date | None = None
+    per_year = record.machine.use.distance_per_year
+    if fraction >= 1:
+        due_on = record.inspected_on
+    elif per_year is not None and rule.distance_mm is not None:
+        years = (1 - fraction) * rule.distance_mm / per_year.value
+        if limiting == "seasons" and rule.seasons:
+            years = min(years, (1 - fraction) * rule.seasons)
+        days = int(min(years * _DAYS_A_YEAR, 36500))
+        due_on = record.inspected_on + timedelta(days=days)
+    return ServiceDue(
+        due_fraction=fraction,
+        limiting=limiting,
+        due_on=due_on,
+        interval=rule.interval,
+        because=because,
+        source=rule.source,
+    )
