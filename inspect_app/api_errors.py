@@ -115,9 +115,24 @@ class ServerErrorMiddleware:
         return JsonResponse(body_of(fault), status=500)
 
 
-def page_not_found(request: HttpRequest, _error: Exception) -> HttpResponse:
+def page_not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """404: JSON under /api/, else one line; never the start page under a wrong name."""
+    return _plain_answer(request, code="not_found", detail="There is nothing here.", status=404)
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """400: a request that Django itself refuses, such as one to a host that is not ours."""
+    detail = "This request cannot be understood."
+    return _plain_answer(request, code="bad_request", detail=detail, status=400)
+
+
+def server_fault(request: HttpRequest) -> HttpResponse:
+    """500 outside of any view; inside one, ServerErrorMiddleware answers with an id."""
+    detail = "Something went wrong on our side. What you wrote is safe."
+    return _plain_answer(request, code="server_fault", detail=detail, status=500)
+
+
+def _plain_answer(request: HttpRequest, *, code: str, detail: str, status: int) -> HttpResponse:
     if request.path.startswith("/api/"):
-        missing = Refusal(code="not_found", detail="There is nothing here.")
-        return JsonResponse(body_of(missing), status=404)
-    return HttpResponse("There is nothing here.\n", status=404, content_type="text/plain")
+        return JsonResponse(body_of(Refusal(code=code, detail=detail)), status=status)
+    return HttpResponse(f"{detail}\n", status=status, content_type="text/plain; charset=utf-8")

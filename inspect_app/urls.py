@@ -19,4 +19,6 @@ urlpatterns = [
     path("api/", include(api)),
     path("admin/", admin.site.urls),
 ]
+handler400 = "inspect_app.api_errors.bad_request"
 handler404 = "inspect_app.api_errors.page_not_found"
+handler500 = "inspect_app.api_errors.server_fault"

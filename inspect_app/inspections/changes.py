@@ -168,7 +168,7 @@ def _check_photo(body: dict[str, Any]) -> None:
     _sha256(body.get("sha256"), "body.sha256")
     _place(body)
     _text(body, "taken_at", longest=40)
-    _text(body, "name", longest=300)
+    _text(body, "name", longest=500)
     if body.get("source") not in {"camera", "gallery"}:
         raise ChangeRefused("body.source: write 'camera' or 'gallery'.")
 

@@ -66,9 +66,8 @@ def issue_report(
     return report
 
 
-def local_time_text(moment: datetime, zone: ZoneInfo) -> str:
+def local_time_text(local: datetime) -> str:
     """E.g. "14 May 2026, 16:05 (UTC-07:00)": a time is nothing without its zone."""
-    local = moment.astimezone(zone)
     offset = local.strftime("%z")
     return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
 
@@ -88,7 +87,7 @@ def _draw(report: Report, inspection: Inspection, zone: ZoneInfo) -> None:
             organisation=None if organisation.is_private else organisation.name,
             number=report.number,
             revision=report.revision,
-            issued_at_text=local_time_text(report.issued_at, zone),
+            issued_at_text=local_time_text(report.issued_at.astimezone(zone)),
             verify_code=report.verify_code,
             page_size="letter" if report.page_size == "letter" else "a4",
         )
