@@ -10,12 +10,24 @@ import json
 from datetime import date
 from typing import Any
 
+from inspect_app.engine.assess import make_assessment
 from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
 
-__all__ = ["RecordError", "guide"]
+__all__ = ["RecordError", "assess", "guide"]
+
+
+def assess(text: str, *, rulebook: Rulebook | None = None, today: str | None = None) -> str:
+    """The assessment of a record.
+
+    today: the caller's date (2026-05-14), so that an inspection dated in the future is refused.
+    Errors: RecordError with every problem.
+    """
+    rules = rulebook or own_rulebook()
+    day = None if today is None else date.fromisoformat(today)
+    return dump(make_assessment(read_record(text, rules, today=day), rules))
 
 
 def guide(text: str, *, rulebook: Rulebook | None = None) -> str:
@@ -27,7 +39,3 @@ def guide(text: str, *, rulebook: Rulebook | None = None) -> str:
 def dump(document: dict[str, Any]) -> str:
     """JSON with a stable order of keys and no needless space."""
     return json.dumps(document, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-
-
-def _today(text: str | None) -> date | None:
-    return None if text is None else date.fromisoformat(text)

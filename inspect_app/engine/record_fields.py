@@ -240,7 +240,7 @@ class Fields:
         if isinstance(table["value"], str) and not table.get("unit"):
             number, unit = q.split_unit(table["value"])
         else:
-            number, unit = table["value"], table.get("unit")
+            number, unit = table["value"], str(table.get("unit") or "")
         parsed = self._number(number, _join(path, "value"))
         name = self.unit(unit, _join(path, "unit"), dimension)
         if parsed is None or name is None:

@@ -117,7 +117,7 @@ def _draw(
     """Convolve independent works; which shared jobs are pulled in is carried as a bit mask."""
     shared = sorted({need for job in works for need in with_needs(book, [job])} - set(works) - done)
     states: dict[int, Masses] = {0: {0: 1.0}}
-    for job, chance in sorted(works.items()):
+    for job, chance in sorted(works.items(), key=lambda entry: entry[0].id):
         own = int((line_of(book, job).total / step).to_integral_value())
         needs = with_needs(book, [job])
         mask = sum(1 << i for i, need in enumerate(shared) if need in needs)

@@ -68,7 +68,7 @@ def line_of(book: PriceBook, job: Job) -> Line:
 
 
 def with_needs(book: PriceBook, jobs: Iterable[Job]) -> set[Job]:
-    """The jobs with everything they need, each shared step or work once; what is absorbed is out."""
+    """The jobs with all they need, shared work once; what is absorbed is left out."""
     asked = set(jobs)
     absorbed = {
         (name, None if name not in book.works or not book.works[name].per_part else job.part)

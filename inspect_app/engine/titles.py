@@ -1,0 +1,115 @@
+"""What a finding is called, why it is what it is, and what to do about it: in plain words."""
+
+from __future__ import annotations
+
+from inspect_app.engine.found import Found
+from inspect_app.engine.items import with_part
+from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.wording import limit_phrase, sentence, sureness, with_doubt
+
+_PLAIN = {"A": "in order", "B": "some wear", "?": "not determined"}
+
+
+def title_of(found: Found) -> str:
+    """'Lower bearing loose', 'Ding in the shaft', 'Ride height: in order'."""
+    checkpoint, word, deciding = found.item.checkpoint, found.word, found.deciding
+    part = found.item.part
+    if found.marks and found.zone not in ("A", "?") and not (word and word.outright):
+        worst = max(found.marks, key=lambda mark: "?ABCD".index(mark.zone))
+        return checkpoint.mark_texts["mark_name"][worst.kind]
+    if checkpoint.any_of:
+        words = [checkpoint.word_named(name) for name in found.observation.seen]
+        return "; ".join(w.finding for w in words if w is not None)
+    if word is not None and (deciding is None or deciding.by_word) and not word.needs_marks:
+        return with_part(word.finding, part) + _spring(part)
+    if found.zone in ("C", "D"):
+        return with_part(checkpoint.finding_worn, part) + _spring(part)
+    return f"{with_part(checkpoint.finding, part)}{_spring(part)}: {_PLAIN[found.zone]}"
+
+
+def _spring(part: str | None) -> str:
+    return f", {part.replace('_', ' ')}" if part and part.startswith("spring_") else ""
+
+
+def sureness_of(found: Found) -> str:
+    """'clear', 'likely', 'could_be_either', 'by_word' or 'not_determined'."""
+    if found.zone == "?":
+        return "not_determined"
+    if found.deciding is None:
+        return "by_word"
+    return sureness(found.deciding.decision)
+
+
+def because_of(found: Found, rules: Rulebook) -> str:
+    """One or more plain sentences made from the numbers."""
+    parts: list[str] = []
+    deciding, word = found.deciding, found.word
+    if deciding is not None and deciding.measured is not None and not deciding.by_word:
+        row = rules.limits[deciding.measurand]
+        shown = with_doubt(deciding.measured, deciding.limits.unit)
+        where = limit_phrase(found.zone, deciding.limits)
+        parts.append(f"{row.name[:1].upper()}{row.name[1:]} {shown}; {where}.")
+        told = sureness(deciding.decision)
+        if told != "clear":
+            likely = "Most likely" if told == "likely" else "Could be either side:"
+            second = _second(deciding.decision.share_of_zone, found.zone)
+            parts.append(f"{likely} {found.zone}, could be {second}.")
+    elif word is not None and not found.item.checkpoint.any_of:
+        parts.append(f"Seen: {word.text[:1].lower()}{word.text[1:]}.")
+    parts += found.sentences
+    if found.danger:
+        parts.append(found.danger)
+    if found.explained_by:
+        parts.append(f"Explained by: {', '.join(_spoken(one) for one in found.explained_by)}.")
+    if found.zone == "?" and found.not_determined:
+        parts.append(f"Not determined: needs {found.not_determined[0][1]}.")
+    return " ".join(sentence(part) if not part.endswith(".") else part for part in parts)
+
+
+def _second(shares: dict[str, float], zone: str) -> str:
+    others = sorted((z for z in shares if z != zone), key=lambda z: -shares[z])
+    return others[0]
+
+
+def _spoken(finding_id: str) -> str:
+    name, _, place = finding_id.partition("@")
+    return f"{name.replace('_', ' ')} {place.replace('_', ' ').replace('/', ', ')}".strip()
+
+
+def action_of(found: Found) -> str:
+    """What to do."""
+    checkpoint, word = found.item.checkpoint, found.word
+    if found.zone in ("C", "D"):
+        if word is not None and word.action and found.deciding is None:
+            return word.action
+        return checkpoint.action_d if found.zone == "D" else checkpoint.action_c
+    if found.zone == "B":
+        return "Leave it; look again at the next service."
+    if found.zone == "A":
+        return "Nothing to do."
+    if checkpoint.any_of:
+        if found.not_determined:
+            return checkpoint.action_d
+        return "See the findings that explain it."
+    return "Look again, or measure."
+
+
+def as_seen(found: Found) -> str:
+    """The inspector's own words and readings, as entered."""
+    observation, checkpoint = found.observation, found.item.checkpoint
+    parts = [
+        word.text for name in observation.seen if (word := checkpoint.word_named(name)) is not None
+    ]
+    names = {spec.key: spec.name for spec in checkpoint.readings}
+    parts += [f"{names[key]} {q.entered}" for key, q in observation.readings.items()]
+    if observation.peaks is not None:
+        parts.append(f"swings {observation.peaks.entered}")
+    if observation.trace is not None:
+        parts.append(f"a recording of {len(observation.trace.time_s)} samples")
+    for mark in observation.marks:
+        told = [checkpoint.mark_texts["mark_text"][mark.kind]]
+        sizes = (("deep", mark.depth), ("from the seal", mark.from_seal), ("long", mark.length))
+        told += [f"{q.entered} {name}" for name, q in sizes if q is not None]
+        told += ["raised"] if mark.raised else []
+        parts.append(", ".join(told))
+    return "; ".join(parts)
