@@ -426,7 +426,7 @@ def _budget(
         ))  # fmt: skip
     if interval is not None:
         _set(scene, found, interval, corner, 2 * u_set)
-    if alone:
+    if alone and len(scene.record.assemblies) > 2:
         found.sentences.append(
             "Heights of all four corners are not known: a neighbour's tired spring can show here."
         )

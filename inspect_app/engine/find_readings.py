@@ -178,9 +178,6 @@ def coil_contact(scene: Scene, found: Found) -> None:
             measured=propagate(stress, (width,)),
         )
     )
-    found.sentences.append(
-        f"At the flat the wire carries {number(ratio, 3)} times the stress of round wire."
-    )
     _rate_of_flat(scene, found, width)
 
 
@@ -206,7 +203,7 @@ def _rate_of_flat(scene: Scene, found: Found, width: Measured) -> None:
         found.quantities["spring_rate_new_n_per_mm"] = new
         found.quantities["spring_rate_worn_n_per_mm"] = new * ratio.value
     found.sentences.append(
-        f"Its rate is down by only {number(lost.value, 2)} %: a rate test cannot clear it. "
+        f"Its rate is down by {number(lost.value, 2)} %: a rate test cannot clear it. "
         "Curvature times flat is an estimate."
     )
 

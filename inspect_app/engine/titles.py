@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from inspect_app.engine.found import Found
 from inspect_app.engine.items import with_part
+from inspect_app.engine.risk import risk_of_zone
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.wording import limit_phrase, sentence, sureness, with_doubt
 
@@ -60,7 +61,7 @@ def because_of(found: Found, rules: Rulebook) -> str:
     if found.danger:
         parts.append(found.danger)
     if found.explained_by:
-        parts.append(f"Explained by: {', '.join(_spoken(one) for one in found.explained_by)}.")
+        parts.append(f"Explained by what was found: {_spoken(found.explained_by, rules)}.")
     if found.zone == "?" and found.not_determined:
         parts.append(f"Not determined: needs {found.not_determined[0][1]}.")
     return " ".join(sentence(part) if not part.endswith(".") else part for part in parts)
@@ -71,26 +72,36 @@ def _second(shares: dict[str, float], zone: str) -> str:
     return others[0]
 
 
-def _spoken(finding_id: str) -> str:
-    name, _, place = finding_id.partition("@")
-    return f"{name.replace('_', ' ')} {place.replace('_', ' ').replace('/', ', ')}".strip()
+def _spoken(finding_ids: list[str], rules: Rulebook) -> str:
+    """'bearing play (front left), gas pressure (3 places)': checkpoints, not every id."""
+    places: dict[str, list[str]] = {}
+    for one in finding_ids:
+        name, _, place = one.partition("@")
+        places.setdefault(name, []).append(place.split("/")[0].replace("_", " "))
+    out: list[str] = []
+    for name, where in places.items():
+        distinct = list(dict.fromkeys(where))
+        shown = distinct[0] if len(distinct) == 1 else f"{len(distinct)} places"
+        label = rules.checkpoints[name].name.lower()
+        out.append(f"{label} ({shown})" if shown else label)
+    return ", ".join(out)
 
 
 def action_of(found: Found) -> str:
     """What to do."""
     checkpoint, word = found.item.checkpoint, found.word
+    said = word.action if word is not None and found.deciding is None else None
     if found.zone in ("C", "D"):
-        if word is not None and word.action and found.deciding is None:
-            return word.action
-        return checkpoint.action_d if found.zone == "D" else checkpoint.action_c
+        action = said or (checkpoint.action_d if found.zone == "D" else checkpoint.action_c)
+        grave = risk_of_zone(found.zone, found.category or 4) == "high"
+        return f"Park it. {action}" if grave and not action.startswith("Park it") else action
     if found.zone == "B":
-        return "Leave it; look again at the next service."
+        return said or "Leave it; look again at the next service."
     if found.zone == "A":
         return "Nothing to do."
     if checkpoint.any_of:
-        if found.not_determined:
-            return checkpoint.action_d
-        return "See the findings that explain it."
+        unexplained = bool(found.not_determined)
+        return checkpoint.action_d if unexplained else "See the findings that explain it."
     return "Look again, or measure."
 
 
