@@ -1,0 +1,135 @@
+"""A real server with its own data folder, and a real browser at phone size."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+PHONE = {"width": 390, "height": 844}
+BROWSER_FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+_HOW = "no browser found: install Debian's package chromium to run these"
+
+
+def browser_path() -> str | None:
+    """The browser of this machine, or None."""
+    names = ("chromium", "chromium-browser", "google-chrome")
+    return next((path for name in names if (path := shutil.which(name))), None)
+
+
+def needs(found: str | None, how: str) -> str:
+    """What was found; skipped where it is missing, a failure in CI."""
+    if found is None:
+        if os.environ.get("CI"):
+            pytest.fail(how)
+        pytest.skip(how)
+    return found
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if "tests/browser" in str(item.path):
+            item.add_marker(pytest.mark.browser)
+
+
+def free_port() -> int:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return int(listener.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def built_front_end() -> Path:
+    """The front end as it is served; built where it is not."""
+    npm = needs(shutil.which("npm"), "no Node found: install Node 20 or later to run these")
+    front = ROOT / "frontend"
+    if not (front / "node_modules").is_dir():
+        subprocess.run([npm, "ci", "--no-audit", "--no-fund"], cwd=front, check=True)
+    subprocess.run([npm, "run", "build"], cwd=front, check=True, stdout=subprocess.DEVNULL)
+    return front / "dist"
+
+
+@pytest.fixture(scope="session")
+def server(built_front_end: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a server of our own: gunicorn, SQLite, an empty data folder."""
+    data = tmp_path_factory.mktemp("data")
+    port = free_port()
+    environment = {**os.environ, "INSPECT_DATA_DIR": str(data)}
+    environment.pop("DJANGO_SETTINGS_MODULE", None)
+    manage = [sys.executable, str(ROOT / "manage.py")]
+    subprocess.run([*manage, "migrate", "-v0"], cwd=ROOT, env=environment, check=True)
+    process = subprocess.Popen(
+        [
+            sys.executable, "-m", "gunicorn", "inspect_app.wsgi", "--bind", f"127.0.0.1:{port}",
+            "--workers", "1", "--threads", "8", "--log-level", "warning",
+        ],
+        cwd=ROOT,
+        env=environment,
+    )  # fmt: skip
+    address = f"http://127.0.0.1:{port}"
+    try:
+        _wait_for(address)
+        yield address
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
+
+
+def _wait_for(address: str) -> None:
+    for _ in range(200):
+        try:
+            with urllib.request.urlopen(address, timeout=2):  # noqa: S310 - our own server
+                return
+        except (urllib.error.URLError, ConnectionError):
+            time.sleep(0.1)
+    pytest.fail(f"the server at {address} did not answer within 20 s")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    path = needs(browser_path(), _HOW)
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=path, args=BROWSER_FLAGS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def phone(browser: Browser, server: str) -> Iterator[BrowserContext]:
+    """A phone: 390 × 844, touch, English."""
+    context = browser.new_context(
+        viewport=PHONE,
+        device_scale_factor=2,
+        has_touch=True,
+        is_mobile=True,
+        locale="en-US",
+        base_url=server,
+        accept_downloads=True,
+    )
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def page(phone: BrowserContext) -> Page:
+    """A page that fails the test on a script error."""
+    opened = phone.new_page()
+    opened.set_default_timeout(15_000)
+    errors: list[str] = []
+    opened.on("pageerror", lambda error: errors.append(str(error)))
+    opened.script_errors = errors  # type: ignore[attr-defined]
+    return opened
