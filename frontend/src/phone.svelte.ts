@@ -1,16 +1,16 @@
 /* What the whole app shares: whose desk is open, the way to the server, the queue, the look. */
-import { NoConnection, Server, type Session } from "./lib/api/call.ts";
-import { Desk } from "./lib/db/database.ts";
+import { NoConnection, Server, type Session, SignedOut } from "./lib/api/call.ts";
+import type { Desk } from "./lib/db/database.ts";
 import { serverGrade } from "./lib/engine/grade.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
-import { becomeOwner, currentOwner, leave, type Owner } from "./lib/people/owner.ts";
+import { becomeOwner, currentOwner, hasDesk, leave, openDesk, type Owner } from "./lib/people/owner.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { sendAll } from "./lib/sync/send.ts";
 
 class Phone {
   owner = $state.raw<Owner | null>(currentOwner());
-  desk = $state.raw<Desk>(new Desk(this.owner?.id ?? null));
+  desk = $state.raw<Desk>(openDesk());
   queueState = $state.raw<QueueState>({ phase: "idle" });
   readonly server = new Server();
   readonly grade = serverGrade(this.server);
@@ -18,6 +18,11 @@ class Phone {
 
   start(): void {
     nudgeOnSigns(this.queue);
+    // Another tab signed in as someone else, or out: this one must not go on showing the first one's desk.
+    window.addEventListener("storage", ({ key, newValue }) => {
+      if (key === "inspect.desk" && newValue !== this.desk.id) location.reload();
+      if (key === "inspect.owner") this.owner = currentOwner();
+    });
     this.queue.nudge();
     void navigator.storage?.persist?.();
   }
@@ -34,6 +39,8 @@ class Phone {
    *  once there is something to keep on the server. */
   async #findOwner(): Promise<void> {
     const session = await this.server.session();
+    // Two desks to pour into one: not behind somebody's back, only on the sign-in screen.
+    if (session.person && hasDesk(session.person.id)) throw new SignedOut("Sign in to send.");
     if (session.person) return this.#adopt(session);
     if ((await this.desk.outbox.count()) > 0) await this.#adopt(await this.server.signInPrivately());
   }
@@ -42,7 +49,7 @@ class Phone {
     if (!session.person) throw new NoConnection("The server did not say who is signed in.");
     const { id, name } = session.person;
     if (this.owner?.id === id) return;
-    this.desk = await becomeOwner({ id, name });
+    this.desk = await becomeOwner({ id, name }, this.desk);
     this.owner = { id, name };
   }
 
@@ -54,11 +61,7 @@ class Phone {
 
   /** A session of one's own where none is there yet: the grade needs one as well. */
   async privately(): Promise<void> {
-    if (this.owner === null) await this.#findOwnerNow();
-  }
-  async #findOwnerNow(): Promise<void> {
-    const session = await this.server.session();
-    await this.#adopt(session.person ? session : await this.server.signInPrivately());
+    if (this.owner === null) await this.#adopt(await this.server.signInPrivately());
   }
 
   async signOut(keepUnsent: boolean): Promise<void> {

@@ -10,6 +10,8 @@ export function hashOf(...parts: string[]): string {
 }
 
 class Router {
+  /** Has one gone from one place to another since the page was loaded? */
+  moved = false;
   parts = $state.raw<string[]>(parse(location.hash));
 
   constructor() {
@@ -18,6 +20,7 @@ class Router {
   }
 
   #read(): void {
+    this.moved = true;
     this.parts = parse(location.hash);
   }
 

@@ -15,8 +15,8 @@ export class Desk extends Dexie {
   outbox!: EntityTable<OutboxRow, "seq">;
   meta!: EntityTable<MetaRow, "key">;
 
-  constructor(owner: string | null) {
-    super(deskName(owner));
+  constructor(readonly id: string) {
+    super(`inspect-desk:${id}`);
     // Numbered and append-only: a change of shape is version 2, never an edit of this.
     this.version(1).stores({
       guides: "id",
@@ -29,11 +29,4 @@ export class Desk extends Dexie {
       meta: "key",
     });
   }
-}
-
-const PREFIX = "inspect-desk:";
-
-/** Name of a person's database; null = work begun before anyone signed in. */
-export function deskName(owner: string | null): string {
-  return PREFIX + (owner ?? "nobody-yet");
 }

@@ -1,66 +1,104 @@
-/* Whose work is on the screen. The pointer lives outside the databases, since it chooses one. */
+/* Whose work is on the screen, and which database holds it. The pointers live outside the
+   databases, since they choose one. */
 import Dexie from "dexie";
-import { Desk, deskName } from "../db/database.ts";
+import { Desk } from "../db/database.ts";
+import { uuid7 } from "../ids.ts";
 
 export interface Owner {
   id: string;
   name: string;
 }
-const KEY = "inspect.owner";
+const OWNER = "inspect.owner";
+const DESK = "inspect.desk";
+const DESKS = "inspect.desks";
 const TABLES = ["guides", "machines", "inspections", "drafts", "revisions", "photos", "outbox"] as const;
 
 /** The person whose desk is open, or null while nobody has signed in on this phone. */
 export function currentOwner(): Owner | null {
-  const kept = localStorage.getItem(KEY);
+  const kept = localStorage.getItem(OWNER);
   if (kept === null) return null;
   const owner = JSON.parse(kept) as Partial<Owner>;
   return typeof owner.id === "string" && typeof owner.name === "string" ? { id: owner.id, name: owner.name } : null;
 }
 
-/** Open a person's desk. What was begun before anyone signed in becomes theirs; the desk of the
- *  person before is deleted unless something on it still waits to be sent. */
-export async function becomeOwner(next: Owner): Promise<Desk> {
+export function openDesk(): Desk {
+  const known = localStorage.getItem(DESK);
+  const id = known ?? uuid7();
+  if (known === null) localStorage.setItem(DESK, id);
+  return new Desk(id);
+}
+
+/** Would signing in as this person mean pouring one desk into another? */
+export function hasDesk(person: string): boolean {
+  return desks()[person] !== undefined;
+}
+
+/** From now on this is the person. Work begun before anyone signed in becomes theirs where it
+ *  stands: the same desk, so nothing open on a screen is disturbed. A person who has a desk here
+ *  already gets that one, with the unowned work put on it. The desk of the person before is deleted
+ *  unless something on it still waits to be sent. */
+export async function becomeOwner(next: Owner, open: Desk): Promise<Desk> {
   const before = currentOwner();
-  const desk = new Desk(next.id);
-  if (before === null) await attachUnowned(desk);
-  localStorage.setItem(KEY, JSON.stringify(next));
-  if (before !== null && before.id !== next.id) await clearIfSent(before.id);
+  const own = desks()[next.id];
+  if (before?.id === next.id || (before === null && own === undefined)) {
+    claim(next, open.id);
+    return open;
+  }
+  const desk = new Desk(own ?? uuid7());
+  if (before === null) await pour(open, desk);
+  else await shut(before.id, open);
+  claim(next, desk.id);
   return desk;
 }
 
 /** Leave: the desk is shut, and deleted unless unsent work is to be kept. */
 export async function leave(desk: Desk, keepUnsent: boolean): Promise<Desk> {
-  localStorage.removeItem(KEY);
-  const unsent = keepUnsent && (await waitingCount(desk)) > 0;
-  desk.close();
-  if (!unsent) await Dexie.delete(desk.name);
-  return new Desk(null);
+  const owner = currentOwner();
+  localStorage.removeItem(OWNER);
+  localStorage.removeItem(DESK);
+  if (owner && keepUnsent) await shut(owner.id, desk);
+  else await discard(owner?.id, desk);
+  return openDesk();
 }
 
 export async function waitingCount(desk: Desk): Promise<number> {
   return desk.outbox.count();
 }
 
-/** Copy, then delete: cut off between the two it is simply done again, the ids being the same. */
-async function attachUnowned(target: Desk): Promise<void> {
-  if (!(await Dexie.exists(deskName(null)))) return;
-  const unowned = new Desk(null);
-  const rows = await Promise.all(TABLES.map((name) => unowned.table(name).toArray()));
-  await target.transaction("rw", TABLES.map((name) => target.table(name)), async () => {
-    for (const [i, name] of TABLES.entries()) {
-      // The queue's own counter starts anew: its numbers belong to one desk.
-      const own = name === "outbox" ? rows[i]!.map(({ seq: _seq, ...row }) => row as object) : rows[i]!;
-      if (name === "outbox") await target.outbox.where("id").anyOf(own.map((row: { id: string }) => row.id)).delete();
-      await target.table(name).bulkPut(own);
-    }
-  });
-  unowned.close();
-  await Dexie.delete(deskName(null));
+function desks(): Record<string, string> {
+  return JSON.parse(localStorage.getItem(DESKS) ?? "{}") as Record<string, string>;
 }
 
-async function clearIfSent(ownerId: string): Promise<void> {
-  const desk = new Desk(ownerId);
-  const waiting = await waitingCount(desk);
+function claim(owner: Owner, deskId: string): void {
+  localStorage.setItem(DESKS, JSON.stringify({ ...desks(), [owner.id]: deskId }));
+  localStorage.setItem(DESK, deskId);
+  localStorage.setItem(OWNER, JSON.stringify(owner));
+}
+
+async function shut(ownerId: string, desk: Desk): Promise<void> {
+  if ((await waitingCount(desk)) === 0) await discard(ownerId, desk);
+  else desk.close();
+}
+
+async function discard(ownerId: string | undefined, desk: Desk): Promise<void> {
+  const { [ownerId ?? ""]: _gone, ...rest } = desks();
+  localStorage.setItem(DESKS, JSON.stringify(rest));
   desk.close();
-  if (waiting === 0) await Dexie.delete(desk.name);
+  await Dexie.delete(desk.name);
+}
+
+/** Copy, then delete: cut off between the two it is simply done again, the ids being the same. */
+async function pour(from: Desk, into: Desk): Promise<void> {
+  const rows = await Promise.all(TABLES.map((name) => from.table(name).toArray() as Promise<Record<string, unknown>[]>));
+  await into.transaction("rw", TABLES.map((name) => into.table(name)), async () => {
+    for (const [i, name] of TABLES.entries()) {
+      if (name !== "outbox") await into.table(name).bulkPut(rows[i]!);
+    }
+    for (const { seq: _theirs, ...row } of rows[TABLES.indexOf("outbox")]!) {
+      // The queue's counter belongs to one desk; the change's own id tells whether it is here.
+      if ((await into.outbox.where("id").equals(row["id"] as string).count()) === 0) await into.table("outbox").add(row);
+    }
+  });
+  from.close();
+  await Dexie.delete(from.name);
 }
