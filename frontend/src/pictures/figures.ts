@@ -19,9 +19,9 @@ export function reading(value: number, doubt: number): { value: string; doubt: s
   return { value: write.format(value), doubt: write.format(Number(doubt.toExponential(1))) };
 }
 
-/** The unit as it is printed behind a number: nothing for a ratio, a thin gap before anything else. */
+/** The unit as it is printed behind a number: nothing for a ratio, a gap that does not break before anything else. */
 export function unitMark(unit: string): string {
-  return unit === "1" || unit === "" ? "" : `\u202f${unit}`;
+  return unit === "1" || unit === "" ? "" : `\u00a0${unit}`;
 }
 
 /** A sum with thousands parted; cents only where there are some. The text is never turned into a float. */

@@ -58,7 +58,7 @@ function writtenHeight(record: InspectionRecord, at: string): string | null {
     "value" in typed
       ? String(typed["value"])
       : `${String(typed["low"])} to ${String(typed["high"])}`;
-  return `${value}\u202f${String(typed["unit"] ?? "")}`.trim();
+  return `${value}\u00a0${String(typed["unit"] ?? "")}`.trim();
 }
 
 export interface AxleDrawing {

@@ -31,12 +31,12 @@ export function stepStates(
   return guide.steps.map((step) => {
     const one = seen.get(keyOf(step));
     const finding = graded.get(step.id);
-    if (one === undefined) return { step, state: "unseen", zone: null, why: "" };
-    if (one.status === "no_access") {
+    if (one?.status === "no_access") {
       const reason = one.reason ?? "";
       return { step, state: "no_access", zone: null, why: reasons.get(reason) ?? reason };
     }
-    if (finding === undefined) return { step, state: "seen", zone: null, why: "" };
+    if (finding === undefined)
+      return { step, state: one === undefined ? "unseen" : "seen", zone: null, why: "" };
     if (finding.zone === "?") {
       return {
         step,
@@ -68,40 +68,38 @@ export interface DrawnPart {
   checkpoints: string[];
 }
 
-/** Part of a damper drawing that a check belongs to; null where the drawing shows none for it. */
-export function partFor(
+/** Parts of a damper drawing that a check belongs to, the first the likeliest; none where it shows none. */
+export function partsFor(
   parts: readonly DrawnPart[],
   checkpoint: string,
   part: string | null,
-): string | null {
-  const fitting = parts.filter((one) => one.checkpoints.includes(checkpoint));
-  const spring = /^spring_(\d+)$/.exec(part ?? "");
-  if (spring !== null)
-    return fitting[Math.min(Number(spring[1]), fitting.length) - 1]?.part ?? null;
-  return (
-    (fitting.find((one) => part !== null && one.part.includes(part)) ?? fitting[0])?.part ?? null
-  );
+): string[] {
+  const fitting = parts
+    .filter((one) => one.checkpoints.includes(checkpoint))
+    .map((one) => one.part);
+  if (part === null) return fitting;
+  const spring = /^spring_(\d+)$/.exec(part);
+  const named = spring === null ? fitting.filter((one) => one.includes(part)) : [];
+  // More springs in the record than in the drawing: the last one drawn stands for the rest.
+  const counted = spring === null ? 0 : Math.min(Number(spring[1]), fitting.length) - 1;
+  return named.length > 0 ? named : fitting.slice(counted, counted + 1);
 }
 
-/** How each part of one damper is drawn; parts no check belongs to stay plain. */
+/** How each part of one damper is drawn; a part that no check belongs to is thin. */
 export function partLooks(
   parts: readonly DrawnPart[],
   states: readonly StepState[],
 ): Map<string, PartLook> {
-  const byPart = new Map<string, StepState[]>();
+  const byPart = new Map<string, StepState[]>(parts.map(({ part }) => [part, []]));
   for (const one of states) {
-    const part = partFor(parts, one.step.checkpoint, one.step.part);
-    if (part !== null) byPart.set(part, [...(byPart.get(part) ?? []), one]);
+    for (const part of partsFor(parts, one.step.checkpoint, one.step.part))
+      byPart.get(part)?.push(one);
   }
-  const looks = new Map<string, PartLook>();
-  for (const [part, its] of byPart) {
-    const one = deciding(its);
-    if (one !== undefined) looks.set(part, lookOf(one));
-  }
-  return looks;
+  return new Map([...byPart].map(([part, its]) => [part, lookOf(deciding(its))]));
 }
 
-function lookOf(one: StepState): PartLook {
+function lookOf(one: StepState | undefined): PartLook {
+  if (one === undefined) return { className: "part-none" };
   const worn = one.state === "worn" && one.zone !== null;
-  return { className: `part ${one.state}`, paint: worn ? hatchOf(one.zone ?? "?") : undefined };
+  return { className: `part-${one.state}`, paint: worn ? hatchOf(one.zone ?? "?") : undefined };
 }

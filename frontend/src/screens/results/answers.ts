@@ -1,8 +1,15 @@
 /* Answers in the person's own words: the guide's words for what was tapped, readings as typed. */
-import type { Guide, GuideCheckpoint, InspectionRecord, Observation } from "../../lib/documents.ts";
+import type {
+  Guide,
+  GuideCheckpoint,
+  InspectionRecord,
+  Observation,
+  StopId,
+} from "../../lib/documents.ts";
 
 export interface Answer {
   step: string;
+  stop: StopId;
   title: string;
   words: string;
   reached: boolean;
@@ -23,6 +30,7 @@ export function answersOf(record: InspectionRecord, guide: Guide): Answer[] {
     return [
       {
         step: step.id,
+        stop: step.stop,
         title,
         words: wordsOf(one, checkpoint, guide),
         reached: one.status !== "no_access",

@@ -1,4 +1,4 @@
-import type { GuideStep } from "../../lib/documents.ts";
+import type { GuideStep, StopId } from "../../lib/documents.ts";
 import type { StepState } from "../../pictures/partStates.ts";
 
 /**
@@ -15,4 +15,11 @@ export function nearestFirst(open: readonly StepState[], here: GuideStep | null)
     return away > 0 ? 1 + away : stops.length + 1;
   };
   return [...open].sort((a, b) => distance(a) - distance(b));
+}
+
+/** The same checks in groups of one stop, in the order in which the stops come. */
+export function byStop(states: readonly StepState[]): { stop: StopId; states: StepState[] }[] {
+  const groups = new Map<StopId, StepState[]>();
+  for (const one of states) groups.set(one.step.stop, [...(groups.get(one.step.stop) ?? []), one]);
+  return [...groups].map(([stop, its]) => ({ stop, states: its }));
 }
