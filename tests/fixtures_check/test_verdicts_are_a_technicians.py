@@ -5,6 +5,8 @@ The expectations are written from domain.md (decision, risk, verdict, service du
 
 import functools
 import json
+import tomllib
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +16,7 @@ from inspect_app.engine import api
 from inspect_app.engine.errors import RecordError
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
+RULEBOOK = Path(api.__file__).parent / "rulebook"
 RECORDS = sorted((FIXTURES / "records").glob("*.json"))
 BAD = sorted((FIXTURES / "records" / "bad").glob("*.json"))
 
@@ -97,7 +100,10 @@ def test_three_thousand_easy_miles_mean_service_due_and_no_more() -> None:
 def test_three_thousand_hard_miles_are_three_intervals_and_cost_less_than_new_dampers() -> None:
     assert assessed("hard_neglected")["service"]["due_fraction"] == 3
     assert assessed("hard_neglected")["verdict"]["risk"] == "serious"
-    assert float(assessed("hard_neglected")["money"]["restore_now"]) > 0
+    prices = tomllib.loads((RULEBOOK / "prices.toml").read_text(encoding="utf-8"))
+    four_new = 4 * Decimal(prices["work"]["damper"]["parts"])
+    money = assessed("hard_neglected")["money"]
+    assert 0 < Decimal(money["restore_now"]) < Decimal(money["price_adjustment"]["p90"]) < four_new
 
 
 def test_worn_flats_decide_though_the_machine_stands_high_and_is_quiet() -> None:
@@ -169,3 +175,10 @@ def test_everything_wrong_is_d_everywhere_and_names_what_stops_the_ride() -> Non
         "reservoir@front_left/body",
     } <= stops  # fmt: skip
     assert assessed("everything_wrong")["verdict"]["risk"] == "high"
+
+
+def test_a_trace_made_with_a_known_damping_gives_it_back() -> None:
+    # fixtures/demo/private.py makes it with damping ratio 0.25 at 1.3 Hz and a push before release
+    traced = [one for one in findings("near_the_limits", "bounce") if one["at"] == "rear_left"]
+    assert traced[0]["quantities"]["damping_ratio"] == pytest.approx(0.25, abs=0.01)
+    assert traced[0]["quantities"]["natural_frequency_hz"] == pytest.approx(1.3, abs=0.02)
