@@ -1,0 +1,79 @@
+"""Check 5: free decay against textbook problems, and against scipy's own integration."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from inspect_app.engine import bounce
+
+
+def test_raos_motorcycle_shock():
+    # [S][D] Rao, Mechanical Vibrations: m 200 kg, damped period 2 s, amplitude to a quarter in half
+    # a cycle (x_1.5 = x_1/4), so to a sixteenth in a whole one: δ 2.7726, ζ 0.4037, ω_n 3.4338,
+    # k 2358.27, c_c 1373.54, c 554.50.  (One online solution gives c 1109: wrong by a factor 2.)
+    decay = bounce.damping_from_peaks([16, 1], 0.01)
+    assert decay.log_decrement == pytest.approx(2.7726, abs=5e-5)
+    assert decay.damping_ratio == pytest.approx(0.4037, abs=5e-5)
+    frequency = bounce.natural_frequency_hz(damped_period_s=2, damping_ratio=decay.damping_ratio)
+    omega = 2 * math.pi * frequency
+    assert omega == pytest.approx(3.4338, abs=1e-4)  # printed cut off, not rounded
+    assert 200 * omega**2 == pytest.approx(2358.27, rel=2e-5)
+    assert 2 * decay.damping_ratio * 200 * omega == pytest.approx(
+        554.50, rel=5e-5
+    )  # from ζ cut to four places
+
+
+def test_an_exam_problem():
+    # [S] inputs, [D] answers: m 6, k 5400, x1/x2 = 1.5: δ 0.4055, ζ 0.06440, c 23.18,
+    # fifth to seventh peak 2.25
+    decay = bounce.damping_from_peaks([2.25, 1.5, 1.0], 0.001)
+    assert decay.log_decrement == pytest.approx(0.4055, abs=5e-5)
+    assert decay.damping_ratio == pytest.approx(0.06440, abs=5e-6)
+    assert 2 * decay.damping_ratio * math.sqrt(6 * 5400) == pytest.approx(23.18, abs=0.005)
+
+
+def test_a_theory_of_machines_problem():
+    # [S][D] m 8, k 5400, c 40: c_c 415.7, ζ 0.0962, δ 0.607, ratio of peaks 1.836
+    ratio = 40 / (2 * math.sqrt(8 * 5400))
+    assert ratio == pytest.approx(0.0962, abs=5e-5)
+    delta = bounce.log_decrement_of(ratio)
+    assert delta == pytest.approx(0.607, abs=5e-4)
+    assert math.exp(delta) == pytest.approx(1.836, abs=1e-3)
+    decay = bounce.damping_from_peaks([1.836, 1.0], 0.001)
+    assert decay.damping_ratio == pytest.approx(0.0962, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "overshoot"), [(0.1, 0.729), (0.2, 0.527), (0.3, 0.372), (0.4, 0.254), (0.5, 0.163)]
+)
+def test_overshoot_table(ratio, overshoot):
+    # [D]
+    assert bounce.overshoot_ratio(ratio) == pytest.approx(overshoot, abs=5.1e-4)
+
+
+@pytest.mark.parametrize("ratio", [0.08, 0.2, 0.35])
+def test_peaks_of_an_integrated_swing(ratio):
+    omega = 2 * math.pi * 1.4
+    swing = solve_ivp(
+        lambda _, s: [s[1], -2 * ratio * omega * s[1] - omega**2 * s[0]],
+        (0, 5),
+        [100.0, 0.0],
+        rtol=1e-10,
+        atol=1e-10,
+        events=lambda _, s: s[1],
+    )
+    peaks = [s[0] for s in swing.y_events[0] if s[0] > 0][:3]
+    decay = bounce.damping_from_peaks(peaks, 1e-4)
+    assert decay.damping_ratio == pytest.approx(ratio, rel=1e-6)
+
+
+def test_stated_uncertainty_is_the_scatter_of_read_peaks():
+    # A tape reads each of three peaks with u = 1 mm; 4000 readings scatter as u(ζ) says.
+    rng = np.random.default_rng(1)
+    true = 100 * np.exp(-bounce.log_decrement_of(0.15) * np.arange(3))
+    read = [bounce.damping_from_peaks(list(true + rng.normal(0, 1, 3)), 1.0) for _ in range(4000)]
+    scatter = np.std([each.damping_ratio for each in read])
+    stated = bounce.damping_from_peaks(list(true), 1.0).damping_ratio_u
+    assert scatter == pytest.approx(stated, rel=0.05)
