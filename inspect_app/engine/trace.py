@@ -2,7 +2,8 @@
 
 The phone's axis may count gravity with either sign, its clock stutters, and the trace begins with
 hands pushing.  Gravity and drift are fitted along with the swing; the push must not be.  Dry
-friction reads as damping: a screening test, not a bench figure.
+friction reads as damping, and the tyre in series takes some away (a damper that would give the
+body 0.25 on a rigid wheel reads about 0.21): a screening test, not a bench figure.
 
 The numbers below belong to the method, chosen by us and tried on synthetic traces
 (tests/engine/test_trace.py); none is a limit of wear.
@@ -117,6 +118,8 @@ def damping_from_trace(
         return _refuse(TraceReason.TOO_SHORT)
     if _is_interrupted(times):
         return _refuse(TraceReason.INTERRUPTED)
+    gravity_m_s2 = sum(values) / len(values)
+    values = [value - gravity_m_s2 for value in values]
     swing_m_s2 = swing_size(values)
     noise_m_s2 = max(tail_noise_m_s2(times, values), _MODEL_SHARE * swing_m_s2)
     if swing_m_s2 == 0:
@@ -146,18 +149,24 @@ def _judge(found: Start, last_s: float, left_out: int) -> TraceDecay | TraceRefu
     variance = swing.residual_variance * (1 + hanging) / (1 - hanging)
     damping_ratio_u = swing.damping_ratio_u(variance)
     if swing.damping_ratio <= 2 * damping_ratio_u:
-        return _refuse(TraceReason.NO_FREE_DECAY, frequency_hz)
+        return _refuse(TraceReason.NO_FREE_DECAY, _steady(frequency_hz))
     if damping_ratio_u > _MOST_DAMPING_U:
         return _refuse(TraceReason.TOO_NOISY)
     return TraceDecay(
-        decay=_decay(swing.damping_ratio, damping_ratio_u, int(cycles)),
-        natural_frequency_hz=frequency_hz,
+        decay=_decay(_steady(swing.damping_ratio), _steady(damping_ratio_u), int(cycles)),
+        natural_frequency_hz=_steady(frequency_hz),
         start_s=swing.start_s,
-        noise_m_s2=found.noise_m_s2,
-        reduced_chi_square=found.chi_square,
+        noise_m_s2=_steady(found.noise_m_s2),
+        reduced_chi_square=_steady(found.chi_square),
         samples_used=swing.samples,
         samples_left_out=left_out,
     )
+
+
+def _steady(value: float) -> float:
+    """Nine significant digits: a phone's exp and cos differ in the last place, and a fit of many
+    samples carries that into the eleventh."""
+    return float(f"{value:.8e}")
 
 
 def _decay(damping_ratio: float, damping_ratio_u: float, cycles: int) -> Decay:

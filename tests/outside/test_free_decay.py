@@ -5,8 +5,10 @@ import math
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.signal import StateSpace, lsim
 
 from inspect_app.engine import bounce
+from inspect_app.engine.trace import TraceDecay, damping_from_trace
 
 
 def test_raos_motorcycle_shock():
@@ -77,3 +79,40 @@ def test_stated_uncertainty_is_the_scatter_of_read_peaks():
     scatter = np.std([each.damping_ratio for each in read])
     stated = bounce.damping_from_peaks(list(true), 1.0).damping_ratio_u
     assert scatter == pytest.approx(stated, rel=0.05)
+
+
+@pytest.mark.parametrize("damper_ratio", [0.10, 0.25, 0.40])
+def test_a_phone_on_a_quarter_car_reads_the_bodys_own_mode(damper_ratio):
+    # Body and wheel, pushed by hands for a third of a second, simulated by scipy; what the phone
+    # should read is the slow eigenvalue of the system matrix, found by numpy.
+    body, wheel, tyre = 250.0, 40.0, 150e3
+    spring = body * (2 * math.pi * 1.4) ** 2
+    damper = 2 * damper_ratio * math.sqrt(spring * body)
+    matrix = np.array(
+        [
+            [0, 0, 1, 0],
+            [0, 0, 0, 1],
+            [-spring / body, spring / body, -damper / body, damper / body],
+            [spring / wheel, -(spring + tyre) / wheel, damper / wheel, -damper / wheel],
+        ]
+    )
+    modes = np.linalg.eigvals(matrix)
+    slow = modes[np.argmin(np.abs(modes))]
+    expected = -slow.real / abs(slow)
+
+    rng = np.random.default_rng(int(100 * damper_ratio))
+    time_s = np.arange(0, 6, 0.001)
+    pushing = (time_s > 0.6) & (time_s < 0.95)
+    push = np.where(pushing, -1000 * np.sin(math.pi * (time_s - 0.6) / 0.35), 0)
+    car = StateSpace(matrix, [[0], [0], [1 / body], [0]], matrix[2:3], [[1 / body]])
+    _, felt, _ = lsim(car, push, time_s)
+    ticks = np.cumsum(rng.uniform(0.7, 1.3, 340) / 60)
+    phone = -9.81 - np.interp(ticks, time_s, felt) + rng.normal(0, 0.03, len(ticks))
+    found = damping_from_trace(list(ticks), list(phone))
+
+    assert isinstance(found, TraceDecay)
+    assert found.start_s > 0.95
+    off = abs(found.decay.damping_ratio - expected)
+    assert off <= 3 * found.decay.damping_ratio_u
+    assert off <= 0.02
+    assert found.natural_frequency_hz == pytest.approx(abs(slow) / (2 * math.pi), rel=0.02)
