@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from reportlab.lib.colors import Color
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable
 
 from inspect_app.reports.pdf.palette import BODY, EDGE, GUTTER, INK, INK_2, LINE, NOTE
@@ -41,7 +43,7 @@ def cut(
     return fits, []
 
 
-class Columns(Flowable):  # type: ignore[misc]
+class Columns(Flowable):
     """Columns side by side.
 
     shares: width of each as a part of what is left after the gutters.  A set that fits on one
@@ -63,6 +65,7 @@ class Columns(Flowable):  # type: ignore[misc]
         self._page = page
         self._gutter = gutter
         self.spaceAfter = space
+        self._measured: dict[float, float] = {}  # a set is asked for its height many times
 
     def _widths(self, width: float) -> list[float]:
         free = width - self._gutter * (len(self._columns) - 1)
@@ -70,9 +73,10 @@ class Columns(Flowable):  # type: ignore[misc]
 
     def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
         """As tall as the tallest column."""
-        self.width = availWidth
-        pairs = zip(self._columns, self._widths(availWidth), strict=True)
-        self.height = max(height_of(column, width) for column, width in pairs)
+        if availWidth not in self._measured:
+            pairs = zip(self._columns, self._widths(availWidth), strict=True)
+            self._measured[availWidth] = max(height_of(column, width) for column, width in pairs)
+        self.width, self.height = availWidth, self._measured[availWidth]
         return self.width, self.height
 
     def split(self, availWidth: float, availHeight: float) -> list[Flowable]:
@@ -105,7 +109,7 @@ class Columns(Flowable):  # type: ignore[misc]
 
 
 def draw_stack(
-    canvas: object, things: Sequence[Flowable], *, x: float, top: float, width: float
+    canvas: Canvas, things: Sequence[Flowable], *, x: float, top: float, width: float
 ) -> None:
     """Draw things under each other from a top edge down."""
     for thing in things:
@@ -114,10 +118,10 @@ def draw_stack(
         top -= height + thing.getSpaceAfter()
 
 
-class Rule(Flowable):  # type: ignore[misc]
+class Rule(Flowable):
     """A line across, weight in points."""
 
-    def __init__(self, weight: float = 1.1, *, space: float = 3.5, colour: object = INK) -> None:
+    def __init__(self, weight: float = 1.1, *, space: float = 3.5, colour: Color = INK) -> None:
         super().__init__()
         self._weight, self._colour = weight, colour
         self.spaceAfter = space
@@ -133,7 +137,7 @@ class Rule(Flowable):  # type: ignore[misc]
         self.canv.rect(0, 0, self.width, self._weight, stroke=0, fill=1)
 
 
-class Gap(Flowable):  # type: ignore[misc]
+class Gap(Flowable):
     """Empty room, points."""
 
     def __init__(self, height: float) -> None:
@@ -148,7 +152,7 @@ class Gap(Flowable):  # type: ignore[misc]
         """Nothing."""
 
 
-class AtFoot(Flowable):  # type: ignore[misc]
+class AtFoot(Flowable):
     """Puts a thing at the bottom of the frame, whatever stands above."""
 
     def __init__(self, thing: Flowable) -> None:
@@ -166,7 +170,7 @@ class AtFoot(Flowable):  # type: ignore[misc]
         self._thing.drawOn(self.canv, 0, 0)
 
 
-class Mark(Flowable):  # type: ignore[misc]
+class Mark(Flowable):
     """Puts a line into the outline (the reader's bookmarks) that leads here."""
 
     def __init__(self, title: str, key: str, level: int = 0) -> None:
@@ -218,7 +222,7 @@ _PAD: Final = 2.6
 _APART: Final = 6.0
 
 
-class Table(Flowable):  # type: ignore[misc]
+class Table(Flowable):
     """Rows under a head that is repeated on every page; long cells are split across pages.
 
     total: how many of the last rows are sums: set bold above a full line.
@@ -328,7 +332,7 @@ class Table(Flowable):  # type: ignore[misc]
             draw_stack(self.canv, cell, x=x, top=top, width=width)
             x += width + _APART
 
-    def _line(self, y: float, colour: object, weight: float) -> None:
+    def _line(self, y: float, colour: Color, weight: float) -> None:
         self.canv.setStrokeColor(colour)
         self.canv.setLineWidth(weight)
         self.canv.line(0, y, self.width, y)

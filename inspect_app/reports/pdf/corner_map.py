@@ -62,7 +62,7 @@ def spots(
     return found
 
 
-class CornerMap(Flowable):  # type: ignore[misc]
+class CornerMap(Flowable):
     """The map with a letter at each assembly and the rings of its first findings."""
 
     def __init__(

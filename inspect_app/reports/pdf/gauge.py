@@ -59,7 +59,7 @@ def scale_for(
     return Scale(low, high, width)
 
 
-class Gauge(Flowable):  # type: ignore[misc]
+class Gauge(Flowable):
     """limits: the finding's.  reading: (value, doubt at k = 2) in the same unit, or None."""
 
     def __init__(

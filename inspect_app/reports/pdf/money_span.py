@@ -20,7 +20,7 @@ def round_step(stretch: float) -> float:
     return next(power * f for f in (0.2, 0.5, 1, 2, 5) if stretch / (power * f) <= 5)
 
 
-class MoneySpan(Flowable):  # type: ignore[misc]
+class MoneySpan(Flowable):
     """low, middle, high: P10, P50, P90 of the sum."""
 
     def __init__(self, low: Decimal, middle: Decimal, high: Decimal) -> None:

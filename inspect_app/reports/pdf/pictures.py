@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Final
 
 from PIL import Image, ImageOps, UnidentifiedImageError
-from reportlab.pdfbase.pdfdoc import PDFImageXObject
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
@@ -21,6 +20,7 @@ from inspect_app.reports.pdf.blocks import height_of
 from inspect_app.reports.pdf.contents import PhotoForReport
 from inspect_app.reports.pdf.palette import EDGE, INK_2, NOTE, PLACEHOLDER
 from inspect_app.reports.pdf.prose import Prose
+from inspect_app.reports.pdf.reportlab_seams import add_jpeg
 from inspect_app.reports.pdf.signs import ring, write
 
 _PRINT_PX: Final = 1100
@@ -103,15 +103,8 @@ def place(
 ) -> None:
     """Put a picture into a rectangle; the same picture twice is kept once."""
     name = "photo" + hashlib.sha256(picture.jpeg).hexdigest()[:24]
-    document = canvas._doc  # ReportLab has no public way to add a ready JPEG stream
-    if document.getXObjectName(name) not in document.idToObject:
-        image = PDFImageXObject(name)
-        image.width, image.height = picture.width, picture.height
-        image.bitsPerComponent = 8
-        image.colorSpace = "DeviceGray" if picture.grey else "DeviceRGB"
-        image.streamContent = picture.jpeg
-        image._filters = ("DCTDecode",)
-        document.addForm(name, image)
+    size_px = picture.width, picture.height
+    add_jpeg(canvas, name, picture.jpeg, size_px=size_px, grey=picture.grey)
     canvas.saveState()
     canvas.translate(x, y)
     canvas.scale(width, height)
@@ -119,7 +112,7 @@ def place(
     canvas.restoreState()
 
 
-class Photograph(Flowable):  # type: ignore[misc]
+class Photograph(Flowable):
     """A picture within a frame, its caption under it.
 
     tallest: points; the picture keeps its shape and is never enlarged beyond 100 dots an inch.

@@ -7,14 +7,17 @@ what a person typed can never turn into a tag, a link or a picture.
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
-from typing import Final
+from typing import Final, NamedTuple
 
 from reportlab.lib.colors import Color
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import typefaces
 from inspect_app.reports.pdf.palette import BODY, INK, LEADING
+from inspect_app.reports.pdf.reportlab_seams import shown, write_operators
 
 _LINE_ENDS: Final = re.compile("\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")
 _PIECES: Final = re.compile(r"\n|[^ \n]+ *| +")
@@ -30,8 +33,7 @@ class Run:
     colour: Color = INK
 
 
-@dataclass(frozen=True, slots=True)
-class _Segment:
+class _Segment(NamedTuple):
     face: str
     text: str
     width: float  # points
@@ -75,12 +77,18 @@ def _words(runs: Iterable[Run]) -> Iterable[_Word | None]:
 
 def _bare_width(word: _Word) -> float:
     """Width of a word without its trailing blanks."""
-    if not word:
-        return 0.0
-    last = word[-1]
-    blanks = len(last.text) - len(last.text.rstrip(" "))
-    trailing = blanks * typefaces.width_of(" ", last.face) * last.run.size / 1000 if blanks else 0
-    return sum(segment.width for segment in word) - trailing
+    width = 0.0
+    for segment in word:
+        width += segment.width
+    if word and (last := word[-1]).text.endswith(" "):
+        blanks = len(last.text) - len(last.text.rstrip(" "))
+        width -= blanks * _blank_width(last.face) * last.run.size / 1000
+    return width
+
+
+@lru_cache(maxsize=8)
+def _blank_width(face: str) -> float:
+    return typefaces.width_of(" ", face)
 
 
 def _cut_to(word: _Word, room: float) -> tuple[_Word, _Word]:
@@ -137,7 +145,7 @@ def _break(runs: Sequence[Run], room: float) -> list[_Line]:
     return lines
 
 
-class Prose(Flowable):  # type: ignore[misc]
+class Prose(Flowable):
     """A paragraph.
 
     text: a string or runs; ``space`` is the room kept below, in points; align: left, right, mid.
@@ -194,28 +202,49 @@ class Prose(Flowable):  # type: ignore[misc]
         part._size = self._size
         return part
 
-    def draw(self) -> None:
-        """Draw the lines in the current place, top line first."""
-        pen = self.canv.beginText()
+    def drawOn(  # noqa: N802
+        self, canvas: Canvas, x: float, y: float, _sW: float = 0
+    ) -> None:
+        """Draw with the lower left corner at a point, without a coordinate system of its own."""
+        self._write(canvas, x, y)
+
+    def _write(self, canvas: Canvas, left: float, bottom: float) -> None:
+        """Write the lines, top line first, as PDF text operators.
+
+        ReportLab's text object formats every number again for every word, which was half the
+        time of a report.
+        """
+        ops = ["BT"]
         look: tuple[str, float] | None = None
         colour: Color | None = None
-        baseline = self.height - self._size * 0.98
+        baseline = bottom + self.height - self._size * 0.98
         for segments, width in self._lines:
             slack = self.width - width
-            pen.setTextOrigin(
-                {"left": 0.0, "right": slack, "mid": slack / 2}[self._align], baseline
-            )
+            x = left + {"left": 0.0, "right": slack, "mid": slack / 2}[self._align]
+            ops.append(f"1 0 0 1 {x:.3f} {baseline:.3f} Tm")
             # Neighbours of one look are written at once: a page has thousands of words.
-            for (face, run), alike in groupby(segments, lambda s: (s.face, s.run)):
-                if look != (face, run.size):
-                    look = (face, run.size)
-                    pen.setFont(*look)
+            for (face, run), alike in groupby(segments, _look_of):
                 if colour is not run.colour:
                     colour = run.colour
-                    pen.setFillColor(colour)
-                pen.textOut("".join(segment.text for segment in alike))
+                    ops.append(_colour_op(colour.red, colour.green, colour.blue))
+                text = "".join(segment.text for segment in alike)
+                for name, codes in shown(canvas, face, text):
+                    if look != (name, run.size):
+                        look = (name, run.size)
+                        ops.append(f"{name} {run.size:.2f} Tf")
+                    ops.append(f"({codes}) Tj")
             baseline -= self._pitch
-        self.canv.drawText(pen)
+        ops.append("ET")
+        write_operators(canvas, "\n".join(ops))
+
+
+def _look_of(segment: _Segment) -> tuple[str, Run]:
+    return segment.face, segment.run
+
+
+@lru_cache(maxsize=64)
+def _colour_op(red: float, green: float, blue: float) -> str:
+    return f"{red:.4f} {green:.4f} {blue:.4f} rg"
 
 
 def fitted(text: str, *, room: float, face: str, size: float) -> str:

@@ -8,7 +8,7 @@ from inspect_app.reports.pdf.signs import hatch, write
 _BAR = 9.0
 
 
-class ServiceBar(Flowable):  # type: ignore[misc]
+class ServiceBar(Flowable):
     """used: share of the interval gone since the last service (1 = due)."""
 
     def __init__(self, used: float) -> None:

@@ -13,6 +13,7 @@ from inspect_app.reports.pdf import typefaces
 from inspect_app.reports.pdf.contents import ReportData, title
 from inspect_app.reports.pdf.palette import EDGE, FOOT, HEAD, INK_2, MARGIN, NOTE
 from inspect_app.reports.pdf.prose import fitted
+from inspect_app.reports.pdf.reportlab_seams import start_page
 from inspect_app.reports.pdf.signs import write
 
 PAGE_SIZES: Final = {"a4": A4, "letter": LETTER}
@@ -24,24 +25,23 @@ def frame_size(data: ReportData) -> tuple[float, float]:
     return width - 2 * MARGIN, height - HEAD - FOOT
 
 
-class _CountedCanvas(Canvas):  # type: ignore[misc]
+class _CountedCanvas(Canvas):
     """Holds the pages back until their number is known; then writes head and foot on each."""
 
-    def __init__(self, *args: object, report: ReportData, **kwargs: object) -> None:
-        super().__init__(*args, **kwargs)
-        self._report = report
-        self._held: list[dict[str, Any]] = []
+    report: ReportData
 
     def showPage(self) -> None:  # noqa: N802
         """Keep the page."""
-        self._held.append(dict(self.__dict__))
-        self._startPage()
+        held: list[dict[str, Any]] = self.__dict__.setdefault("held", [])
+        held.append(dict(self.__dict__))
+        start_page(self)
 
     def save(self) -> None:
         """Write all pages."""
-        for order, page in enumerate(self._held, start=1):
+        held = list(self.__dict__["held"])
+        for order, page in enumerate(held, start=1):
             self.__dict__.update(page)
-            _dress(self, self._report, order, len(self._held))
+            _dress(self, self.report, order, len(held))
             super().showPage()
         super().save()
 
@@ -101,15 +101,13 @@ def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:
             :200
         ],
         subject=f"{verdict}; report {data.number}, revision {data.revision}",
-        keywords=f"rulebook {data.assessment['rulebook']['version']}",
+        keywords=[f"rulebook {data.assessment['rulebook']['version']}"],
         creator=f"engine {data.assessment['engine']}",
     )
     rl_config.useA85 = 0
 
-    def canvas_maker(*args: object, **kwargs: object) -> _CountedCanvas:
-        canvas = _CountedCanvas(*args, report=data, **kwargs)
-        canvas.showOutline()
-        return canvas
+    class _Canvas(_CountedCanvas):
+        report = data
 
-    document.build(list(story), canvasmaker=canvas_maker)
+    document.build(list(story), canvasmaker=_Canvas)
     return target.getvalue()

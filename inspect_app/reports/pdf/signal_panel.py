@@ -14,7 +14,7 @@ _HEAD: Final = 17.0
 _PAD: Final = 5.0
 
 
-class SignalPanel(Flowable):  # type: ignore[misc]
+class SignalPanel(Flowable):
     """What happens first, in bold; then what to do.  signal: DANGER, WARNING, CAUTION, NOTICE."""
 
     def __init__(

@@ -22,9 +22,11 @@ from inspect_app.reports.pdf.palette import (
     PAPER,
     RISK_WEIGHT,
 )
+from inspect_app.reports.pdf.reportlab_seams import write_operators
 
 Point = tuple[float, float]
 _DASH: Final = (3.2, 2.4)
+_HATCH_SHEET: Final = (600.0, 48.0)  # the widest and tallest patch
 _CAP_HEIGHT: Final = 0.7  # of the size: for setting a letter in the middle of a ring
 
 
@@ -49,34 +51,40 @@ def write(
     canvas.drawText(pen)
 
 
+def _define_hatch(canvas: Canvas, zone: str, name: str) -> None:
+    """Draw a zone's hatch once a document, as a sheet that every patch is cut from."""
+    ground, ink, weight = HATCH[zone]
+    wide, tall = _HATCH_SHEET
+    canvas.beginForm(name, 0, 0, wide, tall)
+    canvas.setFillColor(ground)
+    canvas.rect(0, 0, wide, tall, stroke=0, fill=1)
+    canvas.setStrokeColor(ink)
+    canvas.setLineWidth(weight)
+    step = HATCH_PITCH * 2**0.5
+    starts = [order * step - tall for order in range(int((wide + tall) / step) + 1)]
+    lines = (f"{start:.2f} 0 m {start + tall:.2f} {tall:.2f} l" for start in starts)
+    write_operators(canvas, "\n".join(lines) + " S")  # operators at once: hundreds of lines
+    canvas.endForm()
+
+
 def hatch(canvas: Canvas, zone: str, *, x: float, y: float, width: float, height: float) -> None:
     """A rectangle filled with the hatch of a zone and a full edge; dashed and empty for `?`."""
     canvas.saveState()
-    if zone not in HATCH:
+    if zone in HATCH:
+        name = f"hatch{zone}"
+        if not canvas.hasForm(name):
+            _define_hatch(canvas, zone, name)
+        outline = canvas.beginPath()
+        outline.rect(x, y, width, height)
+        canvas.clipPath(outline, stroke=0, fill=0)
+        canvas.translate(x, y)
+        canvas.doForm(name)
+        canvas.restoreState()
+        canvas.saveState()
+        canvas.setStrokeColor(INK)
+    else:
         canvas.setDash(*_DASH)
         canvas.setStrokeColor(EDGE)
-        canvas.setLineWidth(1)
-        canvas.rect(x, y, width, height)
-        canvas.restoreState()
-        return
-    ground, ink, weight = HATCH[zone]
-    canvas.setFillColor(ground)
-    canvas.rect(x, y, width, height, stroke=0, fill=1)
-    outline = canvas.beginPath()
-    outline.rect(x, y, width, height)
-    canvas.saveState()
-    canvas.clipPath(outline, stroke=0, fill=0)
-    canvas.setStrokeColor(ink)
-    canvas.setLineWidth(weight)
-    lines = canvas.beginPath()
-    step = HATCH_PITCH * 2**0.5
-    for order in range(int((width + height) / step) + 2):
-        start = x - height + order * step
-        lines.moveTo(start, y)
-        lines.lineTo(start + height, y + height)
-    canvas.drawPath(lines)
-    canvas.restoreState()
-    canvas.setStrokeColor(INK)
     canvas.setLineWidth(1)
     canvas.rect(x, y, width, height)
     canvas.restoreState()
@@ -136,7 +144,7 @@ def polyline(canvas: Canvas, points: Sequence[Point], *, close: bool = False) ->
     canvas.drawPath(path)
 
 
-class RiskLine(Flowable):  # type: ignore[misc]
+class RiskLine(Flowable):
     """The line whose weight is the risk.  Its end is dashed for the share not seen.
 
     risk: None draws the line dashed all along: nothing can be said.  seen: 0 to 1.
@@ -170,7 +178,7 @@ class RiskLine(Flowable):  # type: ignore[misc]
             canvas.rect(x, 0, period / 2, weight, stroke=0, fill=1)
 
 
-class Ring(Flowable):  # type: ignore[misc]
+class Ring(Flowable):
     """A finding's number, for a table cell."""
 
     def __init__(self, number: int) -> None:
@@ -187,7 +195,7 @@ class Ring(Flowable):  # type: ignore[misc]
         ring(self.canv, self._number, (8.4, 8.0))
 
 
-class ZonePatch(Flowable):  # type: ignore[misc]
+class ZonePatch(Flowable):
     """Hatch with its letter beside it, never on it."""
 
     def __init__(self, zone: str, *, words: str = "", height: float = 15.0) -> None:

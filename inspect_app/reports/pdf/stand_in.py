@@ -10,6 +10,8 @@ from weakref import WeakKeyDictionary
 
 from reportlab.pdfbase import pdfdoc
 
+from inspect_app.reports.pdf.reportlab_seams import add_font, add_object
+
 NAME: Final = "StandIn"
 #: Widths in 1/1000 em: two digits across for U+0000-FFFF, three beyond.
 _WIDTH_TWO: Final = 620
@@ -126,15 +128,14 @@ class StandInFont:
         for subset, start in enumerate(range(0, len(points), _CODES_A_FONT)):
             name = self.getSubsetInternalName(subset, doc)[1:]
             font = self._font(doc, name, points[start : start + _CODES_A_FONT])
-            doc.Reference(font, name)
-            doc.idToObject["BasicFonts"].dict[name] = font
+            add_font(doc, font, name)
         self._names.pop(doc, None)
 
     def _font(self, doc: pdfdoc.PDFDocument, name: str, points: list[int]) -> pdfdoc.PDFDictionary:
         procedures = {}
         for point in points:
             stream = pdfdoc.PDFStream(content=_glyph(point))
-            procedures[f"u{point:X}"] = doc.Reference(stream, f"{name}:u{point:X}")
+            procedures[f"u{point:X}"] = add_object(doc, stream, f"{name}:u{point:X}")
         table = pdfdoc.PDFStream(content=_to_unicode(points))
         names = [pdfdoc.PDFName(f"u{point:X}") for point in points]
         encoding = {
@@ -154,6 +155,6 @@ class StandInFont:
                 "LastChar": len(points),
                 "Widths": pdfdoc.PDFArray([width_of(point) for point in points]),
                 "Resources": pdfdoc.PDFDictionary({}),
-                "ToUnicode": doc.Reference(table, f"{name}:ToUnicode"),
+                "ToUnicode": add_object(doc, table, f"{name}:ToUnicode"),
             }
         )

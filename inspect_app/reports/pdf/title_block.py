@@ -11,7 +11,7 @@ from inspect_app.reports.pdf.prose import Prose
 _PAD = 4.0
 
 
-class Block(Flowable):  # type: ignore[misc]
+class Block(Flowable):
     """Cells in a frame: name, then what is said in bold, then a plain remark.
 
     across: cells in a row; a row is as tall as its tallest cell.

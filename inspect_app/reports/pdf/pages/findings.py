@@ -180,7 +180,7 @@ def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
 
 def undetermined_table(data: ReportData) -> list[Flowable]:
     """What was looked at and could not be given a zone, with what it would need."""
-    rows = []
+    rows: list[list[str | list[Run]]] = []
     for finding in undetermined(data.assessment):
         needs = "; ".join(
             f"{words.spoken(g['what'])} needs {g['needs']}" for g in finding["not_determined"]

@@ -1,0 +1,56 @@
+"""The few places where ReportLab has no public way in, kept together and typed.
+
+Checked against ReportLab 5.1.0, which is pinned; the tests of this package read the results back.
+"""
+
+from typing import Any, cast
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.pdfdoc import PDFImageXObject, PDFObject
+from reportlab.pdfgen.canvas import Canvas
+
+
+def write_operators(canvas: Canvas, operators: str) -> None:
+    """Put PDF operators on the page as they are."""
+    cast("Any", canvas)._code.append(operators)
+
+
+def shown(canvas: Canvas, face: str, text: str) -> list[tuple[str, str]]:
+    """Text as (PDF font name, escaped codes) pieces of one subset each, for Tf and Tj."""
+    font, inside = cast("Any", pdfmetrics.getFont(face)), cast("Any", canvas)
+    return [
+        (font.getSubsetInternalName(subset, inside._doc), inside._escape(codes))
+        for subset, codes in font.splitString(text, inside._doc)
+    ]
+
+
+def add_jpeg(
+    canvas: Canvas, name: str, content: bytes, *, size_px: tuple[int, int], grey: bool
+) -> None:
+    """Keep a JPEG in the file byte for byte, to be drawn by ``canvas.doForm(name)``; once."""
+    document = cast("Any", canvas)._doc
+    if document.getXObjectName(name) in document.idToObject:
+        return
+    image = cast("Any", PDFImageXObject(name))
+    image.width, image.height = size_px
+    image.bitsPerComponent = 8
+    image.colorSpace = "DeviceGray" if grey else "DeviceRGB"
+    image.streamContent = content
+    image._filters = ("DCTDecode",)
+    document.addForm(name, image)
+
+
+def add_object(document: object, thing: PDFObject, name: str) -> PDFObject:
+    """Add an object to a document; the answer stands for it wherever it is needed."""
+    return cast("PDFObject", cast("Any", document).Reference(thing, name))
+
+
+def add_font(document: object, font: PDFObject, name: str) -> None:
+    """Add a font under the name that pages call it by."""
+    add_object(document, font, name)
+    cast("Any", document).idToObject["BasicFonts"].dict[name] = font
+
+
+def start_page(canvas: Canvas) -> None:
+    """Begin a page without writing the last one."""
+    cast("Any", canvas)._startPage()
