@@ -34,7 +34,6 @@ class WhyNot(StrEnum):
     MOUNT_BENT = "mount_bent"
     SPACER_FITTED = "spacer_fitted"
     TYRES_DIFFER = "tyres_differ"
-    FEWER_THAN_FOUR_HEIGHTS = "fewer_than_four_heights"
     NO_CONSISTENT_SPLIT = "no_consistent_split"
     WHEEL_RATES_TAKEN_EQUAL = "wheel_rates_taken_equal"
 
