@@ -68,7 +68,7 @@ def secret_key_kept_in(folder: Path) -> str:
     """
     path = folder / "secret_key"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not path.exists():
             _write_once(path, secrets.token_urlsafe(64))
         return path.read_text(encoding="ascii")

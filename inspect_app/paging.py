@@ -21,16 +21,22 @@ def page_of(
     descending: bool,
     after: str | None,
     value_of: Callable[[RowT], str],
+    read_value: Callable[[str], object] = str,
 ) -> tuple[list[RowT], str | None]:
     """The rows after the mark, at most 50, and the mark of the next page (None at the end).
 
-    by: the field sorted by, ties broken by id in the same direction.
+    by: the field sorted by, ties broken by id in the same direction; value_of writes it into the
+    mark, read_value reads it from there (ValueError where it cannot).
     Raises Refusal for a mark that we did not make.
     """
     sign = "-" if descending else ""
     ordered = rows.order_by(f"{sign}{by}", f"{sign}id")
     if after:
-        value, row_id = _read_mark(after)
+        text, row_id = _read_mark(after)
+        try:
+            value = read_value(text)
+        except ValueError:
+            raise _not_our_mark() from None
         step = "lt" if descending else "gt"
         ordered = ordered.filter(
             Q(**{f"{by}__{step}": value}) | Q(**{by: value, f"id__{step}": row_id})
@@ -55,4 +61,10 @@ def _read_mark(mark: str) -> tuple[str, int]:
     match read:
         case [str(value), int(row_id)] if "\x00" not in value:
             return value, row_id
-    raise Refusal(code="bad_page", detail="This page mark is not one of ours; start again without.")
+    raise _not_our_mark()
+
+
+def _not_our_mark() -> Refusal:
+    return Refusal(
+        code="bad_page", detail="This page mark is not one of ours; start again without it."
+    )

@@ -104,6 +104,7 @@ STATIC_URL = "/static/"
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_ROOT = FRONT_END_DIR
 WHITENOISE_INDEX_FILE = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_IMMUTABLE_FILE_TEST = is_named_by_content
 WHITENOISE_ADD_HEADERS_FUNCTION = add_cache_header
 FILE_UPLOAD_PERMISSIONS = 0o600
@@ -153,10 +154,13 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "line"},
+        "nowhere": {"class": "logging.NullHandler"},
+    },
     "loggers": {
         "inspect_app": {"handlers": ["console"], "level": "INFO"},
         "django": {"handlers": ["console"], "level": "WARNING"},
-        "django.security.DisallowedHost": {"handlers": [], "propagate": False},
+        "django.security.DisallowedHost": {"handlers": ["nowhere"], "propagate": False},
     },
 }

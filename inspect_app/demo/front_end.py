@@ -26,15 +26,25 @@ def is_built(root: Path) -> bool:
     return all(path.stat().st_mtime <= built_at for path in _sources(root))
 
 
+def is_compressed(root: Path) -> bool:
+    """True if every script has its compressed twin beside it, which WhiteNoise then sends."""
+    scripts = (root / "frontend" / "dist" / "assets").glob("*.js")
+    return all(script.with_name(f"{script.name}.br").exists() for script in scripts)
+
+
+def compress(root: Path) -> None:
+    """Compress what is built, once.  Raises CannotBuild."""
+    _run([sys.executable, "-m", "whitenoise.compress", "-q", "dist"], root / "frontend")
+
+
 def build(root: Path, *, say: Callable[[str], None]) -> None:
-    """Install what is locked, build, compress.  Raises CannotBuild."""
+    """Install what is locked, and build.  Raises CannotBuild."""
     npm = _npm()
     folder = root / "frontend"
     say("Building the app for the phone (once) ...")
     if not _is_installed(folder):
         _run([npm, "ci", "--no-audit", "--no-fund"], folder)
     _run([npm, "run", "build"], folder)
-    _run([sys.executable, "-m", "whitenoise.compress", "-q", "dist"], folder)
 
 
 def _sources(root: Path) -> Iterator[Path]:

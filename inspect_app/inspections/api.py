@@ -1,5 +1,6 @@
 """The sync call, and inspections as they are read."""
 
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -232,6 +233,7 @@ class InspectionListView(MemberView):
             descending=True,
             after=request.query_params.get("after"),
             value_of=lambda inspection: inspection.inspected_on.isoformat(),
+            read_value=date.fromisoformat,
         )
         return Response({"rows": InspectionSerializer(page, many=True).data, "next": mark})
 

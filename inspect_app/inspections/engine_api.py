@@ -9,7 +9,7 @@ from rest_framework.permissions import AllowAny
 from rest_framework.request import Request
 
 from inspect_app.engine import api as engine
-from inspect_app.inspections.guides import usual_guides
+from inspect_app.inspections.guides import usual_guides, usual_guides_in_brotli
 from inspect_app.inspections.json_answers import json_text_answer
 from inspect_app.people.api import MemberView, RefusalSerializer
 
@@ -23,9 +23,15 @@ class GuidesView(MemberView):
     def get(self, request: Request) -> HttpResponse:
         """{machine kind: guide}; unchanged ones are answered with 304."""
         body, tag = usual_guides()
-        unchanged = request.headers.get("If-None-Match") == tag
-        answer = HttpResponseNotModified() if unchanged else json_text_answer(body)
+        if request.headers.get("If-None-Match") == tag:
+            answer: HttpResponse = HttpResponseNotModified()
+        elif "br" in request.headers.get("Accept-Encoding", "").replace(" ", "").split(","):
+            answer = json_text_answer(usual_guides_in_brotli())
+            answer.headers["Content-Encoding"] = "br"
+        else:
+            answer = json_text_answer(body)
         answer.headers["ETag"] = tag
+        answer.headers["Vary"] = "Accept-Encoding"
         answer.headers["Cache-Control"] = "no-cache"
         return answer
 

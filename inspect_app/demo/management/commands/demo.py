@@ -12,7 +12,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.db import connection, connections
 
-from inspect_app.demo.front_end import CannotBuild, build, is_built
+from inspect_app.demo.front_end import CannotBuild, build, compress, is_built, is_compressed
 from inspect_app.demo.scenario import ScenarioRefused, load_scenario, sign_ins
 
 SCENARIO = Path("fixtures") / "demo" / "scenario.json"
@@ -43,6 +43,8 @@ class Command(BaseCommand):
                 _check_port(port)
             if not is_built(settings.BASE_DIR):
                 build(settings.BASE_DIR, say=self.stdout.write)
+            if not is_compressed(settings.BASE_DIR):
+                compress(settings.BASE_DIR)
             self._prepare_database()
         except (CannotStart, CannotBuild, ScenarioRefused) as error:
             self.stderr.write(str(error))
@@ -55,11 +57,15 @@ class Command(BaseCommand):
         loaded = settings.DATA_DIR / "scenario_loaded"
         scenario = settings.BASE_DIR / SCENARIO
         stamp = str(scenario.stat().st_mtime_ns)
-        # Loading again would change nothing; the stamp only saves the time of finding that out.
-        if not (loaded.exists() and loaded.read_text() == stamp):
+        if not loaded.exists():
             self.stdout.write("Loading the invented scenario (once) ...")
             load_scenario(scenario)
             loaded.write_text(stamp)
+        elif loaded.read_text() != stamp:
+            # What people tried out since is theirs: nothing is loaded over it.
+            self.stdout.write(
+                f"The scenario is newer than the one loaded; delete {settings.DATA_DIR} to have it."
+            )
         if connection.vendor == "sqlite":
             connections.close_all()  # a SQLite connection must not be carried into the workers
 
@@ -79,7 +85,7 @@ class Command(BaseCommand):
 
 def _check_folder(folder: Path) -> None:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=folder):
             pass
     except OSError as error:
