@@ -15,8 +15,10 @@ export function reading(value: number, doubt: number): { value: string; doubt: s
   const [mantissa = "", exponent = "0"] = doubt.toExponential(1).split("e");
   const figures = mantissa.endsWith("0") ? 0 : 1;
   const places = Math.max(0, figures - Number(exponent));
-  const write = plain(places);
-  return { value: write.format(value), doubt: write.format(Number(doubt.toExponential(1))) };
+  // toFixed rounds the number as it is stored, as the engine's own sentences do: 0.475 is 0.47 in both.
+  const write = (number: number) =>
+    plain(places).format(number.toFixed(places) as Intl.StringNumericLiteral);
+  return { value: write(value), doubt: write(Number(doubt.toExponential(1))) };
 }
 
 /** The unit as it is printed behind a number: nothing for a ratio, a gap that does not break before anything else. */
@@ -28,6 +30,16 @@ export function unitMark(unit: string): string {
 export function sum(amount: Money): string {
   const cents = /\.\d*[1-9]/.test(amount);
   return plain(cents ? 2 : 0).format(amount as Intl.StringNumericLiteral);
+}
+
+/** An expected sum or an end of a span, to whole units: cents would pretend. */
+export function about(amount: Money): string {
+  return plain(0).format(amount as Intl.StringNumericLiteral);
+}
+
+/** "1000 mi" as 1,000 mi. */
+export function distanceWords(distance: string): string {
+  return distance.replace(/^\d{4,}(?![\d.])/, (whole) => plain(0).format(Number(whole)));
 }
 
 /** first − second, exact to the cent. Both are decimals as the engine writes them. */

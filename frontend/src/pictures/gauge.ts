@@ -50,7 +50,7 @@ export function gaugeScale(boundaries: Boundaries, shown: Shown): Scale {
 }
 
 /**
- * Row (0 or 1) of each figure under the scale, so that none covers its neighbour even in large text.
+ * Row (0 the nearest) of each figure under the scale, so that none covers another even in large text.
  *
  * places: shares of the width, rising; texts: the figures; room: width in letter heights.
  */
@@ -59,10 +59,12 @@ export function figureRows(
   texts: readonly string[],
   room: number,
 ): number[] {
-  const ends = [-1, -1];
+  const ends: number[] = [];
   return places.map((place, i) => {
+    // A figure is about 0.54 letter heights wide; half a letter parts it from the next.
     const half = (texts[i]?.length ?? 0) * 0.27 + 0.25;
-    const row = place * room - half >= (ends[0] ?? 0) ? 0 : 1;
+    const free = ends.findIndex((end) => place * room - half >= end);
+    const row = free === -1 ? ends.length : free;
     ends[row] = place * room + half;
     return row;
   });

@@ -61,6 +61,11 @@ function writtenHeight(record: InspectionRecord, at: string): string | null {
   return `${value}\u00a0${String(typed["unit"] ?? "")}`.trim();
 }
 
+/** Whether heights are drawn to scale; without them only the losses are. */
+export function heightsKnown(axles: readonly Axle[]): boolean {
+  return axles.every((axle) => axle.sides.every((side) => side.height_mm !== null));
+}
+
 export interface AxleDrawing {
   wheels: number[];
   body: string;
@@ -112,10 +117,10 @@ function sideEnds(side: Side, perMillimetre: number, x: number): End {
 
 function perMm(all: readonly Axle[]): number {
   const sides = all.flatMap((axle) => axle.sides);
-  const tallest = Math.max(
-    0,
-    ...sides.map((side) => (side.height_mm ?? 0) + Math.max(side.loss_mm ?? 0, 0)),
+  const known = sides.flatMap((side) =>
+    side.height_mm === null ? [] : [side.height_mm + Math.max(side.loss_mm ?? 0, 0)],
   );
+  const tallest = Math.max(0, ...known);
   // Without heights only losses are drawn, at about the scale of a 400 mm sill.
   return SILL / (tallest > 0 ? tallest : 400);
 }

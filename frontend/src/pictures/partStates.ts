@@ -56,10 +56,12 @@ function keyOf(place: Pick<Observation, "checkpoint" | "at" | "part"> | GuideSte
 /** Heaviest first: what a part shows when several checks belong to it. */
 const ORDER: readonly PartState[] = ["worn", "not_determined", "no_access", "unseen", "seen"];
 
+const ZONES: readonly Zone[] = ["D", "C", "B", "A", "?"];
+
 /** The check that decides how a part is drawn: worst zone first, then the least looked at. */
 export function deciding(states: readonly StepState[]): StepState | undefined {
-  const rank = (one: StepState) =>
-    ORDER.indexOf(one.state) * 10 - (one.zone ?? "").charCodeAt(0) / 1000;
+  const rank = ({ state, zone }: StepState) =>
+    ORDER.indexOf(state) * ZONES.length + ZONES.indexOf(zone ?? "?");
   return [...states].sort((a, b) => rank(a) - rank(b))[0];
 }
 

@@ -1,6 +1,5 @@
 /* How sure a zone is, in words. The zone and the chances are the engine's. */
 import type { Finding, Zone } from "../lib/documents.ts";
-import { inHundred } from "./figures.ts";
 
 /** Chance of each zone, best first, from the chances of being beyond each limit. */
 export function shares(
@@ -20,24 +19,45 @@ export function shares(
     .filter(({ share }) => share > 0);
 }
 
-/** "Most likely C. Of 100 that read like this about 79 are C; the rest are B or D." Lead is set bold. */
-export function surenessWords(finding: Finding): { lead: string; rest: string } {
-  const { zone } = finding;
-  if (finding.sureness === "not_determined") return { lead: "No zone could be given.", rest: "" };
-  if (finding.sureness === "by_word") {
-    return { lead: `${zone}, by what was seen.`, rest: "No reading was taken." };
-  }
-  if (finding.sureness === "clear") return { lead: `${zone}, clearly.`, rest: "" };
+export interface Sureness {
+  /** Set bold. */
+  lead: string;
+  rest: string;
+  /** Chances of an answer by eye or hand: a tap away, because they are only as good as the word. */
+  figures: string;
+}
+
+/** "Most likely C. Of 100 that read like this about 79 are C; the rest are B or D." */
+export function surenessWords(finding: Finding): Sureness {
+  const { zone, sureness } = finding;
+  if (sureness === "not_determined")
+    return { lead: "No zone could be given.", rest: "", figures: "" };
+  const byWord = sureness === "by_word" || isByWord(finding);
+  const noReading = byWord ? "By what was seen; no reading was taken." : "";
   const all = shares(finding);
-  const own = all.find((s) => s.zone === zone)?.share ?? 0;
-  const others = all.filter((s) => s.zone !== zone && s.share >= 0.005);
-  const rest = others.map((s) => s.zone).join(" or ");
-  const spread = `Of 100 that read like this about ${Math.round(own * 100)} are ${zone}${rest ? `; the rest are ${rest}` : ""}.`;
-  if (others.some((s) => s.share > own)) {
+  if (sureness === "by_word" || all.length === 0)
+    return { lead: `${zone}.`, rest: noReading, figures: "" };
+  const own = all.find((one) => one.zone === zone)?.share ?? 0;
+  const others = all.filter((one) => one.zone !== zone && one.share >= 0.005);
+  const rest = others.map((one) => one.zone).join(" or ");
+  const counts = `Of 100 that ${byWord ? "look" : "read"} like this about ${Math.round(own * 100)} are ${zone}${rest ? `; the rest are ${rest}` : ""}.`;
+  if (others.some((one) => one.share > own)) {
+    // A guarded limit: the failure beyond it does serious harm, so a small chance of it decides.
+    const why = `It could be ${rest}, but ${zone} here can do serious harm. ${noReading}`.trim();
+    return { lead: `${zone}, to be on the safe side.`, rest: why, figures: counts };
+  }
+  if (sureness === "clear") return { lead: `${zone}, clearly.`, rest: noReading, figures: "" };
+  if (byWord) {
     return {
-      lead: `${zone}, to be on the safe side.`,
-      rest: `${inHundred(own)} that read like this are ${zone}, and that could do serious harm; the rest are ${rest}.`,
+      lead: `Most likely ${zone}.`,
+      rest: `${rest ? `Could be ${rest}. ` : ""}${noReading}`,
+      figures: counts,
     };
   }
-  return { lead: `Most likely ${zone}.`, rest: spread };
+  return { lead: `Most likely ${zone}.`, rest: counts, figures: "" };
+}
+
+/** Whether the doubt is that of a word, not of an instrument. */
+export function isByWord(finding: Pick<Finding, "doubt">): boolean {
+  return (finding.doubt as { by_word?: boolean } | null)?.by_word === true;
 }

@@ -4,7 +4,8 @@ import { figure } from "../../pictures/figures.ts";
 export interface HeightPart {
   name: string;
   value: number | Interval;
-  /** What the bar shows, millimetres at the spring: the upper end of a span. */
+  /** Ends of the bar, millimetres at the spring; the same where the engine gives a number. */
+  low: number;
   high: number;
   resolved: boolean;
 }
@@ -16,12 +17,16 @@ const PARTS: [quantity: string, name: string][] = [
 ];
 
 /** The parts the engine split a loss into; what it did not determine is not among them. */
-export function heightParts(finding: Pick<Finding, "quantities" | "not_resolved">): HeightPart[] {
+export function heightParts(
+  finding: Pick<Finding, "quantities" | "not_resolved" | "not_determined">,
+): HeightPart[] {
+  const unknown = new Set(finding.not_determined.map((gap) => gap.what));
   return PARTS.flatMap(([quantity, name]) => {
     const value = finding.quantities[quantity];
-    if (value === undefined) return [];
-    const high = Math.max(typeof value === "number" ? value : value.high, 0);
-    return [{ name, value, high, resolved: !finding.not_resolved.includes(quantity) }];
+    // Taken as 0 by the engine where it could not be told: it is named below, not drawn.
+    if (value === undefined || unknown.has(quantity)) return [];
+    const [low, high] = typeof value === "number" ? [value, value] : [value.low, value.high];
+    return [{ name, value, low, high, resolved: !finding.not_resolved.includes(quantity) }];
   });
 }
 
