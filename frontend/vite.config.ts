@@ -8,5 +8,11 @@ export default defineConfig({
   // The page's policy allows scripts and styles of this origin only, so nothing is inlined.
   build: { target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false } },
   server: { proxy: { "/api": server } },
-  test: { environment: "jsdom", include: ["src/**/*.test.ts"], setupFiles: ["fake-indexeddb/auto"] },
+  test: {
+    // The library knows no page; only what draws needs one, and a page costs seconds to start.
+    projects: [
+      { extends: true, test: { name: "lib", environment: "node", include: ["src/lib/**/*.test.ts"], setupFiles: ["fake-indexeddb/auto"] } },
+      { extends: true, test: { name: "screens", environment: "jsdom", include: ["src/{pictures,screens,components}/**/*.test.ts"] } },
+    ],
+  },
 });

@@ -32,12 +32,18 @@ class Phone {
     if (this.owner !== null) {
       await sendAll({ desk: this.desk, server: this.server, owner: this.owner.id, device: deviceId() });
     }
-    await refreshGuides(this.desk, this.server);
+    if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server))) this.#guidesOf = this.desk.id;
   }
+  /** The desk whose guides were fetched since the page was opened: once is enough. */
+  #guidesOf: string | null = null;
 
   /** Before the first sign-in: a session that is there already, else one made silently, but only
    *  once there is something to keep on the server. */
-  async #findOwner(): Promise<void> {
+  #findOwner(): Promise<void> {
+    return this.#oneAtATime(() => this.#lookForOwner());
+  }
+  async #lookForOwner(): Promise<void> {
+    if (this.owner !== null) return;
     const session = await this.server.session();
     // Two desks to pour into one: not behind somebody's back, only on the sign-in screen.
     if (session.person && hasDesk(session.person.id)) throw new SignedOut("Sign in to send.");
@@ -61,7 +67,17 @@ class Phone {
 
   /** A session of one's own where none is there yet: the grade needs one as well. */
   async privately(): Promise<void> {
-    if (this.owner === null) await this.#adopt(await this.server.signInPrivately());
+    await this.#oneAtATime(async () => {
+      if (this.owner === null) await this.#adopt(await this.server.signInPrivately());
+    });
+  }
+
+  /** Queue and grade may both find that nobody is signed in: one organisation is enough. */
+  #finding: Promise<void> = Promise.resolve();
+  #oneAtATime(find: () => Promise<void>): Promise<void> {
+    const found = this.#finding.then(find);
+    this.#finding = found.catch(() => undefined);
+    return found;
   }
 
   async signOut(keepUnsent: boolean): Promise<void> {

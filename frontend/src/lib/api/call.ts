@@ -3,11 +3,18 @@
 const LONGEST_WAIT_MS = 20_000;
 
 /** Nothing of ours answered: no signal, a login portal's page, a proxy's error, a time-out. */
-export class NoConnection extends Error {}
-export class SignedOut extends Error {}
-export class TooLarge extends Error {}
+export class NoConnection extends Error {
+  override name = "NoConnection";
+}
+export class SignedOut extends Error {
+  override name = "SignedOut";
+}
+export class TooLarge extends Error {
+  override name = "TooLarge";
+}
 /** The server read it and said no. */
 export class Refused extends Error {
+  override name = "Refused";
   readonly code: string;
   readonly fields: Record<string, string>;
   constructor(readonly status: number, body: { code: string; detail: string; fields?: Record<string, unknown> }) {

@@ -11,6 +11,8 @@ export interface Place {
 }
 export interface GuideRow {
   id: string; // "kind:quad" (usual layout) or "inspection:<id>"
+  /** What an inspection's own guide was made for; "" for a kind's. */
+  made_for: string;
   guide: Guide;
   kept_at: string;
 }

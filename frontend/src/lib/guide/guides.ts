@@ -2,6 +2,7 @@
    inspection at hand; without a signal it takes what it has. */
 import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
+import type { GuideRow, Header } from "../db/rows.ts";
 import type { Guide, GuideStep, InspectionRecord, StopId } from "../documents.ts";
 
 /** Fetch the guides of all kinds and keep them. Returns false where nothing could be fetched. */
@@ -10,7 +11,7 @@ export async function refreshGuides(desk: Desk, server: Server): Promise<boolean
     const body = (await server.call("/api/guides")) as Record<string, unknown>;
     const guides = Object.entries(body).filter((pair): pair is [string, Guide] => isGuide(pair[1]));
     const kept_at = new Date().toISOString();
-    await desk.guides.bulkPut(guides.map(([kind, guide]) => ({ id: `kind:${kind}`, guide, kept_at })));
+    await desk.guides.bulkPut(guides.map(([kind, guide]) => ({ id: `kind:${kind}`, guide, made_for: "", kept_at })));
     return guides.length > 0;
   } catch (error) {
     if (error instanceof NoConnection || error instanceof SignedOut) return false;
@@ -24,20 +25,34 @@ export async function anyGuide(desk: Desk): Promise<Guide | null> {
   return row?.guide ?? null;
 }
 
+/** What a guide depends on: the machine, its layout, the stops and the purpose. */
+export function layoutPrint({ machine, assemblies, stops, purpose }: Header): string {
+  return JSON.stringify([machine.kind, assemblies, stops, purpose]);
+}
+
 /** Ask for the guide of this very machine; keep it. Refusals leave the guide that is there. */
 export async function refreshGuideFor(desk: Desk, server: Server, record: InspectionRecord): Promise<void> {
   try {
     const guide = await server.call("/api/guide", { method: "POST", json: { ...record, observations: [] } });
-    if (isGuide(guide)) await desk.guides.put({ id: `inspection:${record.id}`, guide, kept_at: new Date().toISOString() });
+    if (isGuide(guide)) {
+      const made_for = layoutPrint(record);
+      // An answer that was overtaken by a later change of the set-up is for another machine.
+      const header = (await desk.inspections.get(record.id))?.header;
+      if (!header || layoutPrint(header) !== made_for) return;
+      await desk.guides.put({ id: `inspection:${record.id}`, guide, made_for, kept_at: new Date().toISOString() });
+    }
   } catch (error) {
     if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused)) throw error;
   }
 }
 
 export async function guideFor(desk: Desk, inspection: string, kind: string): Promise<Guide | null> {
+  return (await guideRowFor(desk, inspection, kind))?.guide ?? null;
+}
+
+export async function guideRowFor(desk: Desk, inspection: string, kind: string): Promise<GuideRow | null> {
   const own = await desk.guides.get(`inspection:${inspection}`);
-  const usual = own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other"));
-  return usual?.guide ?? null;
+  return own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other")) ?? null;
 }
 
 /** The steps of the chosen stops in walking order, whatever stops the guide was made for. */

@@ -6,7 +6,7 @@ import { setupOf } from "../record/setup.ts";
 
 type Outcome = "accepted" | "already" | "refused";
 export interface Answer {
-  results: { id: string; outcome: Outcome; why: string }[];
+  results: { id: string; outcome: Outcome; why: string | null }[];
   changes: { position: number; id: string; kind: string; body: Record<string, unknown>; by: string | null }[];
   cursor: unknown;
   more: boolean;
@@ -30,7 +30,7 @@ export async function takeIn(desk: Desk, answer: Answer, batch: OutboxRow[]): Pr
     for (const { id, outcome, why } of answer.results) {
       const row = byId.get(id);
       if (!row) continue;
-      if (outcome === "refused") await desk.outbox.update(row.seq!, { state: "refused", why });
+      if (outcome === "refused") await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" });
       else await desk.outbox.delete(row.seq!);
     }
     for (const change of answer.changes) await takeChange(desk, change);
