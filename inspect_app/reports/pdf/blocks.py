@@ -10,6 +10,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 
 from inspect_app.reports.pdf.palette import BODY, EDGE, GUTTER, INK, INK_2, LINE, NOTE
 from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 
 _SLACK: Final = 0.01
 _TALL: Final = 10_000.0  # room enough to ask a thing how tall it is
@@ -43,7 +44,7 @@ def cut(
     return fits, []
 
 
-class Columns(Flowable):
+class Columns(Drawn):
     """Columns side by side.
 
     shares: width of each as a part of what is left after the gutters.  A set that fits on one
@@ -118,7 +119,7 @@ def draw_stack(
         top -= height + thing.getSpaceAfter()
 
 
-class Rule(Flowable):
+class Rule(Drawn):
     """A line across, weight in points."""
 
     def __init__(self, weight: float = 1.1, *, space: float = 3.5, colour: Color = INK) -> None:
@@ -137,7 +138,7 @@ class Rule(Flowable):
         self.canv.rect(0, 0, self.width, self._weight, stroke=0, fill=1)
 
 
-class Gap(Flowable):
+class Gap(Drawn):
     """Empty room, points."""
 
     def __init__(self, height: float) -> None:
@@ -152,7 +153,7 @@ class Gap(Flowable):
         """Nothing."""
 
 
-class AtFoot(Flowable):
+class AtFoot(Drawn):
     """Puts a thing at the bottom of the frame, whatever stands above."""
 
     def __init__(self, thing: Flowable) -> None:
@@ -170,7 +171,7 @@ class AtFoot(Flowable):
         self._thing.drawOn(self.canv, 0, 0)
 
 
-class Mark(Flowable):
+class Mark(Drawn):
     """Puts a line into the outline (the reader's bookmarks) that leads here."""
 
     def __init__(self, title: str, key: str, level: int = 0) -> None:
@@ -222,10 +223,11 @@ _PAD: Final = 2.6
 _APART: Final = 6.0
 
 
-class Table(Flowable):
+class Table(Drawn):
     """Rows under a head that is repeated on every page; long cells are split across pages.
 
     total: how many of the last rows are sums: set bold above a full line.
+    pad: room above and below the words of a row, points.
     """
 
     def __init__(
@@ -236,9 +238,11 @@ class Table(Flowable):
         total: int = 0,
         size: float = BODY - 0.5,
         space: float = 6.0,
+        pad: float = _PAD,
     ) -> None:
         super().__init__()
         self._columns = list(columns)
+        self._pad = pad
         self._size = size
         self._total = total
         self.spaceAfter = space
@@ -263,7 +267,7 @@ class Table(Flowable):
         return [free * column.share for column in self._columns]
 
     def _row_height(self, row: list[list[Flowable]], widths: list[float]) -> float:
-        return max(height_of(cell, w) for cell, w in zip(row, widths, strict=True)) + 2 * _PAD
+        return max(height_of(cell, w) for cell, w in zip(row, widths, strict=True)) + 2 * self._pad
 
     def _head_height(self, widths: list[float]) -> float:
         if not any(column.title for column in self._columns):
@@ -297,7 +301,7 @@ class Table(Flowable):
 
     def _split_first_row(self, widths: list[float], room: float) -> list[Flowable]:
         row = self._rows[0]
-        cuts = [cut(cell, w, room - 2 * _PAD) for cell, w in zip(row, widths, strict=True)]
+        cuts = [cut(cell, w, room - 2 * self._pad) for cell, w in zip(row, widths, strict=True)]
         if not any(fits for fits, _ in cuts):
             return []
         first = [[fits for fits, _ in cuts]]
@@ -305,7 +309,7 @@ class Table(Flowable):
         return [self._part(first, 0), self._part(rest, self._total)]
 
     def _part(self, rows: list[list[list[Flowable]]], total: int) -> "Table":
-        part = Table(self._columns, [], total=0, size=self._size, space=self.spaceAfter)
+        part = Table(self._columns, [], size=self._size, space=self.spaceAfter, pad=self._pad)
         part._rows, part._total = rows, total
         return part
 
@@ -322,7 +326,7 @@ class Table(Flowable):
         for order, row in enumerate(self._rows):
             if self._total and order == sums_from:
                 self._line(y, INK, 1.1)
-            self._draw_row(row, widths, y - _PAD)
+            self._draw_row(row, widths, y - self._pad)
             y -= self._row_height(row, widths)
             self._line(y, LINE, 0.5)
 

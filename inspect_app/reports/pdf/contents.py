@@ -83,3 +83,42 @@ def title(data: ReportData) -> str:
 def currency(data: ReportData) -> str:
     """The price book's currency."""
     return str(data.assessment["money"]["currency"])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """Checks of one kind not made, for one reason: at these places."""
+
+    title: str
+    where: str
+    reason: str
+    could_lead_to: str  # words of a verdict, or nothing
+    chance: float  # of one of them
+    minutes: int  # of all of them
+    allowances: tuple[str, ...]
+
+
+def gaps(assessment: Document) -> list[Gap]:
+    """What was not checked, in the engine's order, the same check at several places together."""
+    corners = [a["place"] for a in assessment["assemblies"]]
+    alike: dict[tuple[str, str, str, float], list[Document]] = {}
+    for item in assessment["unchecked"]:
+        key = (
+            str(item["title"]),
+            str(item["reason_text"] or ""),
+            words.verdict(str(item["could_lead_to"] or "")),
+            float(item["chance_changes_verdict"]),
+        )
+        alike.setdefault(key, []).append(item)
+    return [
+        Gap(
+            title=title,
+            where=words.gathered([words.place_of(item) for item in items], corners),
+            reason=reason,
+            could_lead_to=lead,
+            chance=chance,
+            minutes=sum(int(item["minutes"]) for item in items),
+            allowances=tuple(str(item["allowance"]) for item in items),
+        )
+        for (title, reason, lead, chance), items in alike.items()
+    ]

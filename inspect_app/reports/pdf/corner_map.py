@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf.contents import Numbered
 from inspect_app.reports.pdf.palette import EDGE, INK, INK_2, PAPER
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import hatch, polyline, ring, write
 
 _HEIGHT: Final = 158.0
@@ -62,7 +62,7 @@ def spots(
     return found
 
 
-class CornerMap(Flowable):
+class CornerMap(Drawn):
     """The map with a letter at each assembly and the rings of its first findings."""
 
     def __init__(

@@ -3,7 +3,7 @@
 ``build_report`` draws; what to draw is gathered elsewhere.  Same contents, same bytes.
 """
 
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from inspect_app.reports.pdf.contents import PhotoForReport, ReportData
 from inspect_app.reports.pdf.pages.closing import (
@@ -31,15 +31,17 @@ def build_report(data: ReportData) -> bytes:
     are scaled or replaced by a frame that says so.
     """
     width, height = frame_size(data)
+    service = service_part(data)
+    front, service_on_front = front_page(data, width=width, height=height, if_room=service)
     story: list[Flowable] = [
-        *front_page(data, width=width, height=height),
+        *front,
         PageBreak(),
         *finding_pages(data, page=height),
         *undetermined_table(data),
         *money_pages(data),
         *unchecked_pages(data),
         *sound_table(data),
-        *service_part(data),
+        *([] if service_on_front else [CondPageBreak(80), *service]),
         *cautions_part(data, page=height),
         *statements_part(data),
         *warnings_part(data),

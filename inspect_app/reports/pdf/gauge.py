@@ -4,10 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from reportlab.platypus import Flowable
-
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.palette import INK, INK_2
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import hatch, index, span, wash, write
 
 _BAND: Final = 15.0
@@ -51,7 +50,7 @@ def scale_for(
     if reading is not None:
         value, doubt = reading
         # A reading far out is shown at the end, or the limits would shrink to one line.
-        furthest = 2.0 * stretch
+        furthest = 4.0 * stretch
         low = max(min(low, value - doubt * 1.15), marks[0] - furthest)
         high = min(max(high, value + doubt * 1.15), marks[-1] + furthest)
     if marks[0] >= 0:
@@ -59,7 +58,7 @@ def scale_for(
     return Scale(low, high, width)
 
 
-class Gauge(Flowable):
+class Gauge(Drawn):
     """limits: the finding's.  reading: (value, doubt at k = 2) in the same unit, or None."""
 
     def __init__(

@@ -4,10 +4,9 @@ import math
 from decimal import Decimal
 from typing import Final
 
-from reportlab.platypus import Flowable
-
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.palette import EDGE, INK, INK_2
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import index, span, wash, write
 
 _BASE: Final = 12.0
@@ -20,7 +19,7 @@ def round_step(stretch: float) -> float:
     return next(power * f for f in (0.2, 0.5, 1, 2, 5) if stretch / (power * f) <= 5)
 
 
-class MoneySpan(Flowable):
+class MoneySpan(Drawn):
     """low, middle, high: P10, P50, P90 of the sum."""
 
     def __init__(self, low: Decimal, middle: Decimal, high: Decimal) -> None:
@@ -59,10 +58,10 @@ class MoneySpan(Flowable):
         index(canvas, (at(middle), _BASE + 1), 10)
         write(
             canvas,
-            words.money(self._low),
+            words.whole(self._low),
             (at(low) - 4, _BASE + 11),
             size=9,
             bold=True,
             align="right",
         )
-        write(canvas, words.money(self._high), (at(high) + 4, _BASE + 11), size=9, bold=True)
+        write(canvas, words.whole(self._high), (at(high) + 4, _BASE + 11), size=9, bold=True)

@@ -14,13 +14,12 @@ from typing import Final
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf.blocks import height_of
 from inspect_app.reports.pdf.contents import PhotoForReport
 from inspect_app.reports.pdf.palette import EDGE, INK_2, NOTE, PLACEHOLDER
 from inspect_app.reports.pdf.prose import Prose
-from inspect_app.reports.pdf.reportlab_seams import add_jpeg
+from inspect_app.reports.pdf.reportlab_seams import Drawn, add_jpeg
 from inspect_app.reports.pdf.signs import ring, write
 
 _PRINT_PX: Final = 1100
@@ -112,7 +111,7 @@ def place(
     canvas.restoreState()
 
 
-class Photograph(Flowable):
+class Photograph(Drawn):
     """A picture within a frame, its caption under it.
 
     tallest: points; the picture keeps its shape and is never enlarged beyond 100 dots an inch.
@@ -133,15 +132,13 @@ class Photograph(Flowable):
 
     def _size(self, room: float) -> tuple[float, float]:
         if self._picture is None:
-            return room, min(self._tallest, 60.0)
+            return room, 44.0 if self._photo else 22.0
         across, down = self._picture.width, self._picture.height
         scale = min(room / across, self._tallest / down)
         return max(across * scale, 0.4), max(down * scale, 0.4)
 
     def _caption(self) -> Prose:
-        if self._photo is None:
-            return Prose("This photo is not part of the report.", size=NOTE, colour=INK_2)
-        parts = [self._photo.caption, self._photo.taken_at or ""]
+        parts = [self._photo.caption, self._photo.taken_at or ""] if self._photo else []
         return Prose(" · ".join(p for p in parts if p), size=NOTE, colour=INK_2)
 
     def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
@@ -167,7 +164,14 @@ class Photograph(Flowable):
             self.canv.setDash()
             middle = (width / 2, bottom + height / 2 - 3)
             write(
-                self.canv, "This photo could not be read", middle, size=9, align="mid", colour=INK_2
+                self.canv,
+                "This photo could not be read"
+                if self._photo
+                else "This photo is not part of the report",
+                middle,
+                size=9,
+                align="mid",
+                colour=INK_2,
             )
         if self._number is not None and width > 30 and height > 30:
             ring(self.canv, self._number, (width - 12, bottom + 12))

@@ -17,7 +17,7 @@ from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import typefaces
 from inspect_app.reports.pdf.palette import BODY, INK, LEADING
-from inspect_app.reports.pdf.reportlab_seams import shown, write_operators
+from inspect_app.reports.pdf.reportlab_seams import Drawn, shown, write_operators
 
 _LINE_ENDS: Final = re.compile("\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")
 _PIECES: Final = re.compile(r"\n|[^ \n]+ *| +")
@@ -145,7 +145,7 @@ def _break(runs: Sequence[Run], room: float) -> list[_Line]:
     return lines
 
 
-class Prose(Flowable):
+class Prose(Drawn):
     """A paragraph.
 
     text: a string or runs; ``space`` is the room kept below, in points; align: left, right, mid.

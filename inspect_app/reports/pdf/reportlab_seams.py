@@ -8,6 +8,23 @@ from typing import Any, cast
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.pdfdoc import PDFImageXObject, PDFObject
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+
+class Drawn(Flowable):  # type: ignore[misc]  # ReportLab ships no types
+    """A thing on the page: knows its size once wrapped, splits if it can, draws itself.
+
+    ``wrap(width, height)`` and ``split(width, height)`` take the room there is, in points.
+    """
+
+    canv: Canvas
+    width: float
+    height: float
+    spaceAfter: float  # noqa: N815
+
+
+class PageCanvas(Canvas):  # type: ignore[misc]
+    """ReportLab's canvas, to be built upon."""
 
 
 def write_operators(canvas: Canvas, operators: str) -> None:

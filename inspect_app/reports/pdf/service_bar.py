@@ -1,14 +1,13 @@
 """Service used, as a bar to the limit's tick; what is beyond the tick is hatched."""
 
-from reportlab.platypus import Flowable
-
 from inspect_app.reports.pdf.palette import BLUE, EDGE, INK
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import hatch, write
 
 _BAR = 9.0
 
 
-class ServiceBar(Flowable):
+class ServiceBar(Drawn):
     """used: share of the interval gone since the last service (1 = due)."""
 
     def __init__(self, used: float) -> None:

@@ -13,7 +13,7 @@ from inspect_app.reports.pdf import typefaces
 from inspect_app.reports.pdf.contents import ReportData, title
 from inspect_app.reports.pdf.palette import EDGE, FOOT, HEAD, INK_2, MARGIN, NOTE
 from inspect_app.reports.pdf.prose import fitted
-from inspect_app.reports.pdf.reportlab_seams import start_page
+from inspect_app.reports.pdf.reportlab_seams import PageCanvas, start_page
 from inspect_app.reports.pdf.signs import write
 
 PAGE_SIZES: Final = {"a4": A4, "letter": LETTER}
@@ -25,7 +25,7 @@ def frame_size(data: ReportData) -> tuple[float, float]:
     return width - 2 * MARGIN, height - HEAD - FOOT
 
 
-class _CountedCanvas(Canvas):
+class _CountedCanvas(PageCanvas):
     """Holds the pages back until their number is known; then writes head and foot on each."""
 
     report: ReportData

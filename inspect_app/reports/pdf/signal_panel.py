@@ -8,13 +8,14 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf.blocks import draw_stack, height_of
 from inspect_app.reports.pdf.palette import INK, SIGNAL
 from inspect_app.reports.pdf.prose import Prose
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import write
 
 _HEAD: Final = 17.0
 _PAD: Final = 5.0
 
 
-class SignalPanel(Flowable):
+class SignalPanel(Drawn):
     """What happens first, in bold; then what to do.  signal: DANGER, WARNING, CAUTION, NOTICE."""
 
     def __init__(

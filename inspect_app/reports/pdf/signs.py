@@ -9,7 +9,6 @@ from typing import Final
 
 from reportlab.lib.colors import Color
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import typefaces
 from inspect_app.reports.pdf.palette import (
@@ -22,7 +21,7 @@ from inspect_app.reports.pdf.palette import (
     PAPER,
     RISK_WEIGHT,
 )
-from inspect_app.reports.pdf.reportlab_seams import write_operators
+from inspect_app.reports.pdf.reportlab_seams import Drawn, write_operators
 
 Point = tuple[float, float]
 _DASH: Final = (3.2, 2.4)
@@ -144,7 +143,7 @@ def polyline(canvas: Canvas, points: Sequence[Point], *, close: bool = False) ->
     canvas.drawPath(path)
 
 
-class RiskLine(Flowable):
+class RiskLine(Drawn):
     """The line whose weight is the risk.  Its end is dashed for the share not seen.
 
     risk: None draws the line dashed all along: nothing can be said.  seen: 0 to 1.
@@ -178,7 +177,7 @@ class RiskLine(Flowable):
             canvas.rect(x, 0, period / 2, weight, stroke=0, fill=1)
 
 
-class Ring(Flowable):
+class Ring(Drawn):
     """A finding's number, for a table cell."""
 
     def __init__(self, number: int) -> None:
@@ -195,7 +194,7 @@ class Ring(Flowable):
         ring(self.canv, self._number, (8.4, 8.0))
 
 
-class ZonePatch(Flowable):
+class ZonePatch(Drawn):
     """Hatch with its letter beside it, never on it."""
 
     def __init__(self, zone: str, *, words: str = "", height: float = 15.0) -> None:

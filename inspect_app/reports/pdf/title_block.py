@@ -7,11 +7,12 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf.blocks import draw_stack, height_of
 from inspect_app.reports.pdf.palette import BODY, EDGE, INK, INK_2, NOTE
 from inspect_app.reports.pdf.prose import Prose
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 
 _PAD = 4.0
 
 
-class Block(Flowable):
+class Block(Drawn):
     """Cells in a frame: name, then what is said in bold, then a plain remark.
 
     across: cells in a row; a row is as tall as its tallest cell.

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
 NBSP: Final = "\u00a0"
@@ -48,6 +48,16 @@ _INTEREST: Final = {
     "shop": "a shop that may be paid for the repair",
     "independent": "independent of buyer and seller",
 }
+_OURS: Final = {"judgement", "our judgement", ""}
+_FEW: Final = 2
+_VERDICTS: Final = {
+    "ride": "Ride",
+    "ride_repair_planned": "Ride, repair planned",
+    "repair_before_hard_use": "Repair before hard use",
+    "park_it": "Park it",
+    "not_enough_seen": "Not enough seen",
+}
+_BOUNDARY_SOURCE: Final = re.compile(r"([A-C]\|[B-D]): (.+?)(?:\. (?=[A-C]\|[B-D]: )|$)")
 _CATEGORY: Final = {1: "I", 2: "II", 3: "III", 4: "IV"}
 
 
@@ -68,6 +78,11 @@ def money(amount: str | Decimal, *, cents: bool | None = None) -> str:
     return f"{value:,.2f}" if cents else f"{value:,.0f}"
 
 
+def whole(amount: str | Decimal) -> str:
+    """A sum that is itself uncertain, to the whole unit: cents would feign knowledge."""
+    return money(Decimal(amount).quantize(Decimal(1), rounding=ROUND_HALF_UP))
+
+
 def have_cents(amounts: Sequence[str | Decimal]) -> bool:
     """Whether any of the sums of one table has cents: then all show them, so that they add up."""
     return any(Decimal(a) != Decimal(a).to_integral_value() for a in amounts)
@@ -82,23 +97,33 @@ def number(value: float, digits: int = 3) -> str:
 
 
 def reading(value: float, doubt: float) -> tuple[str, str]:
-    """Value and doubt to the same place: the doubt with two figures, never more."""
+    """Value and doubt to the same place, the doubt with two figures: 0.200 and 0.080."""
     if doubt <= 0:
         return number(value), number(doubt)
     rounded = Decimal(f"{doubt:.1e}")
-    places = max(0, -int(rounded.adjusted()) + 1)
-    if rounded * 10**places % 10 == 0:
-        places = max(places - 1, 0)
+    places = max(0, 1 - rounded.adjusted())
     return f"{value:,.{places}f}", f"{rounded:,.{places}f}"
 
 
-def whose(source: str) -> str:
-    """Whose limit it is; a judgement is always written out as ours."""
-    if "our judgement" in source.lower():
-        return source
-    if source.strip().lower() in {"judgement", ""}:
+def whose(source: str, boundary: str | None = None) -> str:
+    """Whose limit it is; a judgement is always written out as ours.
+
+    boundary: "B|C" takes that part of a source that names each boundary ("A|B: …. B|C: …").
+    """
+    parts = dict(_BOUNDARY_SOURCE.findall(source))
+    if boundary in parts:
+        source = parts[boundary]
+    if source.strip().lower() in _OURS:
         return "our judgement: no published source was found"
-    return re.sub(r"\bjudgement\b", "our judgement", source)
+    if "our judgement" not in source.lower():
+        source = re.sub(r"\bjudgement\b", "our judgement", source)
+    return re.sub(r"\b([A-C])\|([B-D])", r"\1 to \2", source)
+
+
+def sources_in(source: str) -> list[str]:
+    """The published sources named for a finding's limits, one by one; our own left out."""
+    parts = [part for _, part in _BOUNDARY_SOURCE.findall(source)] or [source]
+    return [whose(part) for part in parts if part.strip().lower() not in _OURS]
 
 
 def spoken(name: str) -> str:
@@ -117,6 +142,16 @@ def interest(inspector: Mapping[str, Any]) -> str:
     role = str(inspector.get("role") or "")
     stake = _INTEREST.get(role, spoken(role) if role else "role not given")
     return f"Looked at by {name}: {stake}."
+
+
+def first_down(text: str) -> str:
+    """Small first letter, for a sentence that goes on; a word in capitals stays."""
+    return text[:1].lower() + text[1:] if text[1:2].islower() or text[1:2] == " " else text
+
+
+def verdict(name: str) -> str:
+    """A verdict's words from its code or its words."""
+    return _VERDICTS.get(name, name)
 
 
 def category(order: int | None) -> str:
@@ -156,3 +191,19 @@ def distance(text: str) -> str:
     """1000 mi as 1,000 mi, never parted from its unit."""
     parted = re.sub(r"\d{4,}", lambda m: f"{int(m.group()):,}", text)
     return re.sub(r"(?<=\d) (?=[^\W\d])", NBSP, parted)
+
+
+def gathered(places: Sequence[str], all_places: Sequence[str]) -> str:
+    """Several places in few words: all corners, or each by name once."""
+    once = list(dict.fromkeys(places))
+    if len(once) > _FEW and set(all_places) <= set(once):
+        rest = [place for place in once if place not in all_places]
+        return ", ".join(["all corners", *rest])
+    return ", ".join(once)
+
+
+def run_of(numbers: Sequence[int]) -> str:
+    """Numbers that follow each other as a run: 1 to 28; others by name."""
+    if len(numbers) > _FEW and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return ", ".join(map(str, numbers))

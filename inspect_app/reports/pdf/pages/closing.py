@@ -6,9 +6,10 @@ from typing import Final
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.blocks import Columns, Gap, lead_in, note, section
+from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note, section
 from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
 from inspect_app.reports.pdf.pages.front import price_note, short
+from inspect_app.reports.pdf.palette import NOTE
 from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run
 from inspect_app.reports.pdf.service_bar import ServiceBar
@@ -17,11 +18,12 @@ from inspect_app.reports.pdf.signal_panel import SignalPanel
 _IN_A_ROW: Final = 3
 _PHOTO_TALLEST: Final = 118.0
 _NAME_SHOWN: Final = 48
+_NAMES_SHOWN: Final = {"Identification number": 28, "Machine": 60}
 _SIGNALS: Final = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
 def service_part(data: ReportData) -> list[Flowable]:
-    """When the dampers are due for service, and why."""
+    """When the dampers are due for service, and why: small enough for the first page's foot."""
     service = data.assessment["service"]
     used = float(service["due_fraction"])
     due = "due now" if used >= 1 else "not yet due"
@@ -31,24 +33,32 @@ def service_part(data: ReportData) -> list[Flowable]:
         due = "due: nobody knows when it was last done"
     head = [Run(f"Service {due}.", bold=True), Run(f" Interval: {service['interval']}.")]
     return [
-        *section("Service", "service"),
+        Mark("Service", "service"),
+        *heading("Service"),
         Prose(head, space=2),
         ServiceBar(used),
-        Prose(str(service["because"]), space=1),
-        note(f"Whose interval: {words.whose(service['source'])}.".replace("..", "."), 8),
+        note(
+            f"{service['because']} Whose interval: {words.whose(service['source'])}.".replace(
+                "..", "."
+            ),
+            8,
+        ),
     ]
 
 
 def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
-    """Signal panels, the gravest first, two side by side."""
+    """Signal panels, the gravest first, three side by side."""
     cautions = sorted(data.assessment["cautions"], key=lambda c: _SIGNALS.index(c["signal"]))
     if not cautions:
         return []
     panels = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
     story = section("Before any work on it", "cautions", room=110)
-    for pair in zip(panels[::2], [*panels[1::2], None], strict=False):
-        cells: list[list[Flowable]] = [[panel] if panel else [] for panel in pair]
-        story.append(Columns([c or [Gap(0)] for c in cells], shares=(0.5, 0.5), page=page, space=6))
+    across = min(len(panels), _IN_A_ROW)
+    for start in range(0, len(panels), across):
+        cells: list[list[Flowable]] = [[panel] for panel in panels[start : start + across]]
+        cells += [[Gap(0)] for _ in range(across - len(cells))]
+        shares = (1 / across,) * across
+        story.append(Columns(cells, shares=shares, gutter=10, page=page, space=5))
     return story
 
 
@@ -106,12 +116,17 @@ def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
 
 def _sources(data: ReportData) -> list[str]:
     named = {
-        words.whose(limits["source"])
+        source
         for finding in data.assessment["findings"]
         for limits in [finding["limits"], *(also["limits"] for also in finding["also"])]
         if limits
+        for source in words.sources_in(limits["source"])
     }
     return sorted(named)
+
+
+def _small(head: str, text: str, space: float) -> Prose:
+    return Prose([Run(head + "  ", bold=True, size=NOTE), Run(text, size=NOTE)], space=space)
 
 
 def method_part(data: ReportData) -> list[Flowable]:
@@ -127,30 +142,31 @@ def method_part(data: ReportData) -> list[Flowable]:
     )
     story: list[Flowable] = [
         *section("Method and sources", "method"),
-        lead_in(
+        _small(
             "Zones",
             "A reading counts with its doubt (± covers 95 in 100, k = 2; GUM, JCGM 106). A limit "
             "is passed when that is more likely than not; where passing it is dangerous, from "
             "5 in 100 on. A reading beats a word.",
             2,
         ),
-        lead_in(
+        _small(
             "Risk",
             "Severity and likelihood after MIL-STD-882E: I and II can hurt someone, III costs the "
             "damper, IV is a nuisance.",
             2,
         ),
-        lead_in(
+        _small(
             "Money",
             f"{price_note(data)} Put right is zone C and D; allowance and growth are chances times "
             "sums; the span is their whole distribution.",
             2,
         ),
-        lead_in("Limits", f"{limits} Engine {assessment['engine']}.", 2),
+        _small("Limits", f"{limits} Engine {assessment['engine']}.", 2),
     ]
     sources = _sources(data)
     if sources:
-        story.append(lead_in("Sources", "; ".join(sources) + ".", 2))
+        others = "all other limits are our judgement."
+        story.append(_small("Sources", "; ".join([*sources, others]), 2))
     story.append(Gap(6))
     return story
 
@@ -158,13 +174,14 @@ def method_part(data: ReportData) -> list[Flowable]:
 def limits_of_use(data: ReportData) -> list[Flowable]:
     """What this report is not."""
     return [
-        *section("What this report is not", "is-not"),
+        *section("What this report is not", "is-not", room=58),
         Prose(
             f"{words.first_up(str(data.assessment['verdict']['scope']))} It tells what was seen on "
             f"{words.day(data.assessment['inspected_on'])} and what follows from it. It is no "
             "certificate, no roadworthiness test, no warranty and no quotation. The law on public "
             "roads and the maker's manual come first; work on gas, springs and lifted machines is "
             "for people who know it.",
+            size=NOTE,
             space=8,
         ),
     ]
@@ -182,7 +199,7 @@ def names_in_full(data: ReportData) -> list[Flowable]:
     shown = [
         (head, text)
         for head, text in names
-        if text and (head == "Identification number" or short(text, _NAME_SHOWN) != text)
+        if text and short(text, _NAMES_SHOWN.get(head, _NAME_SHOWN)) != text
     ]
     if not shown:
         return []

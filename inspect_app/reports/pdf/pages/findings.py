@@ -44,7 +44,7 @@ def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
 def _card(data: ReportData, item: Numbered, page: float) -> Flowable:
     finding = item.finding
     name = words.name_of(finding)
-    said = [*_as_seen(finding), lead_in("Because", str(finding["because"]))]
+    said = _as_seen(finding)
     to_do = [lead_in("Do", str(finding["action"])), *_money(data, finding), *_unsaid(finding)]
     photos: list[Flowable] = [
         Photograph(data.photos.get(key), tallest=_TALLEST, number=item.number)
@@ -80,7 +80,7 @@ def _risk_words(finding: Mapping[str, Any]) -> Prose:
         if finding["severity_category"]
         else "",
         str(finding["likelihood"] or ""),
-        words.spoken(str(finding["failure_mode"] or "")),
+        words.first_down(words.spoken(str(finding["failure_mode"] or ""))),
     ]
     text = ", ".join(part for part in detail if part)
     if text:
@@ -91,7 +91,12 @@ def _risk_words(finding: Mapping[str, Any]) -> Prose:
 
 
 def _as_seen(finding: Mapping[str, Any]) -> list[Flowable]:
-    return [lead_in("Seen", str(finding["as_seen"]))] if finding["as_seen"] else []
+    """What was seen and why it counts; the second only where it says more than the first."""
+    seen, because = str(finding["as_seen"]), str(finding["because"])
+    story: list[Flowable] = [lead_in("Seen", seen)] if seen else []
+    if not seen or because.rstrip(".").casefold() != f"seen: {seen.rstrip('.')}".casefold():
+        story.append(lead_in("Because", because))
+    return story
 
 
 def _reading(finding: Mapping[str, Any]) -> list[Flowable]:
@@ -153,29 +158,24 @@ def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
         priced = f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now."
         return [lead_in("Money", priced)]
     cents = words.have_cents([sums["cost_now"], *(row["cost"] for row in left)])
-    chances = {row["distance"]: row["chance"] for row in sums["chance_of_growth"]}
+    chances = {row["distance"]: float(row["chance"]) for row in sums["chance_of_growth"]}
     now = words.money(sums["cost_now"], cents=cents)
-    rows: list[list[str | list[Run]]] = [
-        [[Run("Repair now", bold=True)], "", [Run(now, bold=True)]]
+    costs: list[str | list[Run]] = [[Run(now, bold=True)]]
+    costs += [words.money(row["cost"], cents=cents) for row in left]
+    grow = ["chance it grows", *(_chance(chances.get(row["distance"])) for row in left)]
+    share = 1 / (len(left) + 1)
+    columns = [Column(f"Repair now, {currency(data)}", share)]
+    columns += [
+        Column(f"left {words.distance(row['distance'])}", share, figures=True) for row in left
     ]
-    for row in left:
-        grows = chances.get(row["distance"])
-        rows.append(
-            [
-                f"Left for {words.distance(row['distance'])}",
-                "" if grows is None else f"{words.hundred(float(grows))} grow",
-                words.money(row["cost"], cents=cents),
-            ]
-        )
-    columns = [
-        Column(f"Money, {currency(data)}", 0.42),
-        Column("", 0.33),
-        Column("", 0.25, figures=True),
-    ]
-    story: list[Flowable] = [Table(columns, rows, size=9.2, space=2)]
+    story: list[Flowable] = [Table(columns, [costs, grow], size=9.0, space=2, pad=1.4)]
     if sums["grows_into"]:
-        story.append(note(f"Grows into: {words.spoken(sums['grows_into'])}.", 4))
+        story.append(note(f"Grows into: {words.first_down(words.spoken(sums['grows_into']))}.", 4))
     return story
+
+
+def _chance(probability: float | None) -> str:
+    return "" if probability is None else words.hundred(probability)
 
 
 def undetermined_table(data: ReportData) -> list[Flowable]:
@@ -226,7 +226,7 @@ def _sound_reading(finding: Mapping[str, Any]) -> str:
 
 
 def sound_table(data: ReportData) -> list[Flowable]:
-    """Zones A and B; what reads the same at several places stands on one line."""
+    """Zones A and B: readings one by one, the rest by place in running words."""
     places = [a["place"] for a in data.assessment["assemblies"]]
     alike: dict[tuple[str, str, str, str], list[str]] = {}
     for finding in sound(data.assessment):
@@ -237,20 +237,36 @@ def sound_table(data: ReportData) -> list[Flowable]:
             str(finding["zone"]),
         )
         alike.setdefault(key, []).append(words.place_of(finding))
-    rows: list[list[str | list[Run]]] = []
+    read: list[list[str | list[Run]]] = []
+    seen_at: dict[tuple[str, str], list[Run]] = {}
     for (title, seen, reading, zone), at in alike.items():
-        where = "all corners" if len(at) > 2 and set(at) == set(places) else ", ".join(at)
-        rows.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
-    if not rows:
+        where = words.gathered(at, places)
+        if reading:
+            read.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
+        else:
+            runs = seen_at.setdefault((where, zone), [])
+            runs += [
+                Run(("  ·  " if runs else "") + title, bold=True, size=9.0),
+                Run(f" {words.first_down(seen)}" if seen else "", size=9.0),
+            ]
+    by_word: list[list[str | list[Run]]] = [
+        [where, runs, zone] for (where, zone), runs in seen_at.items()
+    ]
+    if not read and not by_word:
         return []
-    columns = [
-        Column("Checked", 0.25),
-        Column("Where", 0.19),
-        Column("Seen", 0.25),
-        Column("Reading", 0.25),
-        Column("Zone", 0.06),
-    ]
-    return [
-        *section("Found sound", "sound"),
-        Table(columns, rows, size=9.0, space=8),
-    ]
+    story: list[Flowable] = section("Found sound", "sound")
+    if read:
+        story.append(Table(_READ, read, size=9.0, space=6, pad=1.5))
+    if by_word:
+        story.append(Table(_BY_WORD, by_word, size=9.0, space=8, pad=1.5))
+    return story
+
+
+_READ: Final = (
+    Column("With a reading", 0.23),
+    Column("Where", 0.16),
+    Column("Seen", 0.32),
+    Column("Reading", 0.24),
+    Column("Zone", 0.05),
+)
+_BY_WORD: Final = (Column("Where", 0.16), Column("By eye and hand", 0.79), Column("Zone", 0.05))

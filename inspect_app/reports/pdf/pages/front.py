@@ -22,6 +22,7 @@ from inspect_app.reports.pdf.contents import (
     Numbered,
     ReportData,
     currency,
+    gaps,
     inspector,
     numbered,
     undetermined,
@@ -44,8 +45,13 @@ def short(text: str, most: int = _FITS) -> str:
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
-def front_page(data: ReportData, *, width: float, height: float) -> list[Flowable]:
-    """The page, with as many findings and gaps listed as it holds.  width, height: points."""
+def front_page(
+    data: ReportData, *, width: float, height: float, if_room: list[Flowable]
+) -> tuple[list[Flowable], bool]:
+    """The page, with as many findings and gaps listed as it holds.  width, height: points.
+
+    if_room: stands above the title block where the page has room for it; the answer says so.
+    """
     story: list[Flowable] = []
     for most in range(_MOST_FINDINGS, 0, -1):
         story = _front(
@@ -54,7 +60,8 @@ def front_page(data: ReportData, *, width: float, height: float) -> list[Flowabl
         if height_of(story, width) <= height - 1:
             break
     *above, block = story
-    return [*above, AtFoot(block)]
+    fits = height_of([*above, *if_room, block], width) <= height - 1
+    return [*above, *(if_room if fits else []), AtFoot(block)], fits
 
 
 def _front(
@@ -91,15 +98,11 @@ def _verdict(data: ReportData) -> list[Flowable]:
         Prose(verdict["words"], bold=True, size=VERDICT, space=1.5),
         Prose(verdict["sentence"], size=LEAD, space=2),
     ]
-    if verdict["provisional"]:
-        missed = len(data.assessment["unchecked"])
-        story.append(
-            note(
-                f"Provisional: {words.counted(missed, 'check')} could not be made or "
-                f"{'was' if missed == 1 else 'were'} left out (the dashes at the end of the bar).",
-                2,
-            )
-        )
+    if not_enough:
+        story.append(note("The bar is dashed: too little was seen for a verdict.", 2))
+    elif missed := len(data.assessment["unchecked"]):
+        said = f"The dashes at the end of the bar: {words.counted(missed, 'check')} not made."
+        story.append(note(f"Provisional. {said}" if verdict["provisional"] else said, 2))
     interest = short(words.interest(inspector(data)), 140)
     story.append(note(f"{interest} {verdict['scope']}", 5))
     return story
@@ -119,14 +122,14 @@ def _buy(data: ReportData) -> tuple[str, str]:
         return "Not on this look alone", "what matters most was not seen: see below"
     if sums["price_adjustment"] == "not_determined":
         return "Not decided by this report", "the sum could not be worked out"
-    off = Decimal(sums["price_adjustment"]["p50"])
+    off = Decimal(words.whole(sums["price_adjustment"]["p50"]).replace(",", ""))
     asking = sums["asking_price"]
     unit = currency(data)
     if asking is None or asking["currency"] != unit:
         answer = f"Take {words.money(off)}{words.NBSP}{unit} off" if off else "Nothing to take off"
         return answer, "the price, for dampers and springs"
     worth = max(Decimal(asking["amount"]) - off, Decimal(0))
-    limit = f"at {words.money(worth)}{words.NBSP}{unit} or less"
+    limit = f"at {words.whole(worth)}{words.NBSP}{unit} or less"
     detail = f"{words.money(asking['amount'])} asked, {words.money(off)} off"
     if code == "park_it":
         return f"Not to ride home; {limit}", detail
@@ -145,6 +148,8 @@ def _ride(data: ReportData) -> tuple[str, str]:
 
 def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
     sums = data.assessment["money"]
+    if not found and data.assessment["verdict"]["code"] == "not_enough_seen":
+        return "Cannot be said yet", "nothing worn in what was seen"
     if not found:
         return "Nothing now", "no zone C or D was found"
     first = found[0].finding
@@ -160,14 +165,18 @@ def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
 def _park(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
     verdict = data.assessment["verdict"]
     if verdict["code"] == "park_it":
-        stops = [str(item.number) for item in found if item.finding["stop_riding"]]
-        which = f"until finding {', '.join(stops[:6])} is put right" if stops else ""
-        return "Yes", which or "until it is put right"
+        stops = [item.number for item in found if item.finding["stop_riding"]]
+        if len(stops) == 1:
+            return "Yes", f"until finding {stops[0]} is put right"
+        which = f"findings {words.run_of(stops)} are" if stops else "it is"
+        return "Yes", f"until {which} put right"
     if verdict["code"] == "not_enough_seen":
         return "Cannot be said yet", "a dangerous thing may not have been seen"
-    worst = [u for u in data.assessment["unchecked"] if u["could_lead_to"] == "park_it"]
+    park_it = words.verdict("park_it")
+    worst = [gap for gap in gaps(data.assessment) if gap.could_lead_to == park_it]
     if verdict["provisional"] and worst:
-        return "No", short(f"unless a check not made finds danger: {words.name_of(worst[0])}")
+        name = f"{worst[0].title}, {worst[0].where}"
+        return "No", short(f"unless a check not made finds danger: {name}")
     return "No", "nothing dangerous was found"
 
 
@@ -189,15 +198,14 @@ def _how_much(data: ReportData) -> list[Flowable]:
         story += [
             Prose(
                 [
-                    Run(words.money(spread["p50"]), bold=True, size=22),
+                    Run(words.whole(spread["p50"]), bold=True, size=22),
                     Run(f" {unit} " + ("off the price" if buying else "to put right"), bold=True),
                 ],
                 space=1,
             ),
-            MoneySpan(*(Decimal(spread[key]) for key in ("p10", "p50", "p90"))),
+            *_span(spread),
             note(
-                f"As likely more as less. 8 times in 10 between {words.money(spread['p10'])} "
-                f"and {words.money(spread['p90'])}.",
+                _spread_sentence(words.whole(spread["p10"]), words.whole(spread["p90"])),
                 3,
             ),
         ]
@@ -208,6 +216,17 @@ def _how_much(data: ReportData) -> list[Flowable]:
     story.append(Table(columns, rows, total=1, space=2))
     story.append(note(price_note(data)))
     return story
+
+
+def _span(spread: Mapping[str, str]) -> list[Flowable]:
+    low, middle, high = (Decimal(spread[key]) for key in ("p10", "p50", "p90"))
+    return [MoneySpan(low, middle, high)] if words.whole(low) != words.whole(high) else []
+
+
+def _spread_sentence(low: str, high: str) -> str:
+    if low == high:
+        return "At these prices the sum is certain to the whole unit."
+    return f"As likely more as less. 8 times in 10 between {low} and {high}."
 
 
 def price_note(data: ReportData) -> str:
@@ -237,7 +256,8 @@ def limit_sentence(finding: Mapping[str, Any]) -> str:
     line = f"{value} ± {spread}{unit}"
     if passed and limits.get(passed) is not None:
         line += f"; limit {words.number(float(limits[passed]))}{unit}"
-        line += f" ({words.whose(limits['source'])})"
+        boundary = f"{passed}|{finding['zone']}"
+        line += f" ({words.whose(limits['source'], boundary)})"
     return line
 
 
@@ -245,13 +265,10 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
     story: list[Flowable] = heading("Why")
     if not found:
         looked = len(data.assessment["findings"]) - len(undetermined(data.assessment))
-        story.append(
-            Prose(
-                f"Nothing worn beyond zone B was found in {words.counted(looked, 'check')}.",
-                space=6,
-            )
-        )
-        return story
+        said = f"Nothing worn beyond zone B was found in {words.counted(looked, 'check')}."
+        if not looked:
+            said = "Nothing was looked at, so nothing was found."
+        return [*story, Prose(said, space=6)]
     cents = words.have_cents([item.finding["money"]["cost_now"] for item in found])
     rows = [
         (
@@ -262,7 +279,7 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
             ],
             ZonePatch(item.finding["zone"]),
             item.finding["risk"],
-            words.money(item.finding["money"]["cost_now"], cents=cents),
+            _repair_sum(item.finding["money"]["cost_now"], cents=cents),
         )
         for item in found[:most]
     ]
@@ -282,6 +299,11 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
     return story
 
 
+def _repair_sum(amount: str, *, cents: bool) -> str:
+    """A finding without a price of its own shows a dash: 0 would read as free."""
+    return words.money(amount, cents=cents) if Decimal(amount) else "–"
+
+
 def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     assessment = data.assessment
     seen = len(assessment["findings"])
@@ -294,6 +316,8 @@ def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     runs = [Run(text)]
     if open_ones:
         rings = ", ".join(str(item.number) for item in open_ones[:6])
+        if len(open_ones) > 6:
+            rings += f" and {len(open_ones) - 6} more"
         word = "finding" if len(open_ones) == 1 else "findings"
         runs += [Run(" Could fall either way: "), Run(f"{word} {rings}", bold=True), Run(".")]
     elif found:
@@ -309,28 +333,28 @@ def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
 
 
 def _not_checked(data: ReportData, most: int) -> list[Flowable]:
-    unchecked = data.assessment["unchecked"]
+    unchecked = gaps(data.assessment)
     story: list[Flowable] = heading("Not checked")
     if not unchecked:
         return [*story, Prose("Nothing was left out of the stops chosen.")]
-    for item in unchecked[:most]:
-        could = Decimal(item["allowance"])
-        tail = f": allow {words.money(could)}." if could else "."
-        name = short(words.name_of(item), 72)
-        story.append(Prose([Run(name, bold=True), Run(tail)], space=0.5))
+    for gap in unchecked[:most]:
+        could = sum((Decimal(a) for a in gap.allowances), Decimal(0))
+        runs = [Run(short(gap.title, 60), bold=True), Run(f", {short(gap.where, 60)}")]
+        runs.append(Run(f": allow {words.whole(could)}." if could else "."))
+        story.append(Prose(runs, space=0.5))
     more = len(unchecked) - most
-    reasons = sorted({str(u["reason_text"]) for u in unchecked[:most] if u["reason_text"]})
+    reasons = sorted({gap.reason for gap in unchecked[:most] if gap.reason})
     tail = f"And {more} more. " if more > 0 else ""
     why = short("; ".join(reasons), 110)
     if tail or why:
-        story.append(note(tail + (words.first_up(why) + "." if why else "")))
+        story.append(note(tail + (words.first_up(why).rstrip(".") + "." if why else "")))
     return story
 
 
 def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     steps = [
-        f"{short(words.name_of(item), 80)}: {words.counted(item['minutes'], 'minute')}."
-        for item in data.assessment["unchecked"][:2]
+        f"{short(f'{gap.title}, {gap.where}', 90)}: {words.counted(gap.minutes, 'minute')}."
+        for gap in gaps(data.assessment)[:2]
     ]
     for entry in found:
         settle = entry.finding["settle_with"]
@@ -360,11 +384,12 @@ def _title_block(data: ReportData) -> Block:
     travelled = [_quantity(machine[k]) for k in ("distance",) if machine.get(k)]
     if machine.get("engine_hours"):
         travelled.append(f"{machine['engine_hours']} h")
+    number = str(machine.get("identification_number") or "")
     limits = f"Rulebook {rulebook['version']}, "
     limits += f"{words.counted(changed, 'limit')} changed" if changed else "unchanged"
     return Block(
         [
-            ("Machine", (short(str(data.assessment["machine"]["label"]), 60), "")),
+            ("Machine", (short(str(data.assessment["machine"]["label"]), 60), short(number, 28))),
             ("Distance, hours", (short(" · ".join(travelled) or "not recorded", 40), "")),
             ("Looked at", (words.day(data.assessment["inspected_on"]), "")),
             ("By", (short(str(inspector(data).get("name") or "no name given"), 48), "")),

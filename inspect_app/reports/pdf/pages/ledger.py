@@ -8,9 +8,8 @@ from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, note, section
-from inspect_app.reports.pdf.contents import ReportData, currency, numbered
+from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps, numbered
 from inspect_app.reports.pdf.pages.front import price_note
-from inspect_app.reports.pdf.palette import INK_2, NOTE
 from inspect_app.reports.pdf.prose import Run
 
 
@@ -48,7 +47,7 @@ def _works_table(data: ReportData, works: Sequence[Mapping[str, Any]]) -> Table:
         numbers = sorted(rings[f] for f in work["for"] if f in rings)
         name = [Run(str(work["name"]), bold=True, size=9.5)]
         place = places.get(work["at"], "the machine")
-        name.append(Run(f"\n{place}", size=NOTE, colour=INK_2))
+        name.append(Run(f", {place}", size=9.5))
         rows.append([", ".join(map(str, numbers)), name, *figures(work)])
     sums = {k: total_of([w[k] for w in works]) for k in ("labour", "parts", "total")}
     hours = sum((Decimal(str(w["hours"])) for w in works), Decimal(0))
@@ -117,23 +116,22 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     unchecked = data.assessment["unchecked"]
     if not unchecked:
         return []
-    cents = words.have_cents([item["allowance"] for item in unchecked])
-    rows: list[list[str | list[Run]]] = []
-    for item in unchecked:
-        name = [
-            Run(str(item["title"]), bold=True, size=9.0),
-            Run(f"\n{words.place_of(item)}", size=NOTE, colour=INK_2),
+    cents = words.have_cents(
+        [
+            data.assessment["money"]["allowance_unchecked"],
+            *(item["allowance"] for item in unchecked),
         ]
-        lead = _could_lead(item)
-        rows.append(
-            [
-                name,
-                str(item["reason_text"] or "not looked at"),
-                lead,
-                f"{item['minutes']}",
-                words.money(item["allowance"], cents=cents),
-            ]
-        )
+    )
+    rows: list[list[str | list[Run]]] = [
+        [
+            [Run(gap.title, bold=True, size=9.0), Run(f", {gap.where}", size=9.0)],
+            gap.reason or "Not looked at",
+            _could_lead(gap),
+            str(gap.minutes),
+            words.money(total_of(gap.allowances), cents=cents),
+        ]
+        for gap in gaps(data.assessment)
+    ]
     allowance = Decimal(data.assessment["money"]["allowance_unchecked"])
     together = total_of([item["allowance"] for item in unchecked])
     if together != allowance:
@@ -156,18 +154,8 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     ]
 
 
-_VERDICTS = {
-    "ride": "Ride",
-    "ride_repair_planned": "Ride, repair planned",
-    "repair_before_hard_use": "Repair before hard use",
-    "park_it": "Park it",
-    "not_enough_seen": "Not enough seen",
-}
-
-
-def _could_lead(item: Mapping[str, Any]) -> str:
-    chance = float(item["chance_changes_verdict"])
-    if not item["could_lead_to"] or chance <= 0:
+def _could_lead(gap: Gap) -> str:
+    if not gap.could_lead_to or gap.chance <= 0:
         return "no"
-    worst = _VERDICTS.get(item["could_lead_to"], str(item["could_lead_to"]))
-    return f"{words.hundred(chance)}, to {worst}"
+    each = " each" if len(gap.allowances) > 1 else ""
+    return f"{words.hundred(gap.chance)}{each}, to {gap.could_lead_to}"
