@@ -19,8 +19,8 @@ class Caller:
 
     def call(self, method: str, path: str, body: Any = None, **headers: str) -> Any:
         """The answer; a body that is neither bytes nor text goes as JSON."""
-        if method not in {"get", "head"}:
-            headers.setdefault("X-CSRFToken", self.token())
+        if method not in {"get", "head"} and "X-CSRFToken" not in headers:
+            headers["X-CSRFToken"] = self.token()
         content_type = headers.pop("Content_Type", "application/json")
         data = body if isinstance(body, bytes | str) else json.dumps(body)
         if body is None:

@@ -96,4 +96,7 @@ class ReportPdfView(MemberView):
         if report is None:
             raise Refusal(code="not_found", detail="There is no such report here.", status=404)
         name = f"report-{report.number}-{report.revision}.pdf"
-        return FileResponse(opened_pdf(report), content_type="application/pdf", filename=name)
+        answer = FileResponse(opened_pdf(report), content_type="application/pdf", filename=name)
+        # Browsers' own PDF viewers do not open a sandboxed answer.
+        answer.headers["Content-Security-Policy"] = "base-uri 'none'; frame-ancestors 'none'"
+        return answer
