@@ -1,0 +1,188 @@
+import { expect, test } from "vitest";
+import type {
+  Assessment,
+  Finding,
+  Guide,
+  GuideStep,
+  InspectionRecord,
+} from "../../lib/documents.ts";
+import type { StepState } from "../../pictures/partStates.ts";
+import { answersOf } from "./answers.ts";
+import { heightParts, turnsWords } from "./heightParts.ts";
+import { byStop, nearestFirst } from "./nearestFirst.ts";
+import { interest, measurandWords, unitOf, verdictWords } from "./outcomeWords.ts";
+import { fileName, type IssuedReport } from "./report.ts";
+import { worthBoxes } from "./worth.ts";
+
+const unchecked = (id: string, minutes: number, chance: number) =>
+  ({ id, minutes, chance_changes_verdict: chance }) as Assessment["unchecked"][number];
+
+test("boxes of worth lie side by side, as wide as their minutes, as high as their chance", () => {
+  const boxes = worthBoxes([unchecked("a", 1, 0.1), unchecked("b", 3, 0.05)]);
+  expect(boxes.map(({ left, width, height }) => [left, width, height])).toEqual([
+    [0, 0.25, 1],
+    [0.25, 0.75, 0.5],
+  ]);
+});
+
+test("a small chance is not printed as none, and no chance at all divides by nothing", () => {
+  expect(worthBoxes([unchecked("a", 1, 0.001)])[0]?.chance).toBe("<1");
+  expect(
+    worthBoxes([unchecked("a", 0, 0)]).every(({ width, height }) =>
+      Number.isFinite(width + height),
+    ),
+  ).toBe(true);
+});
+
+test("at most five boxes are shown, the engine's best first", () => {
+  const many = Array.from({ length: 9 }, (_, i) => unchecked(`u${i}`, 1, 0.1));
+  expect(worthBoxes(many).map(({ id }) => id)).toEqual(["u0", "u1", "u2", "u3", "u4"]);
+});
+
+const state = (id: string, stop: string, at: string | null) =>
+  ({ step: { id, stop, at }, state: "unseen" }) as unknown as StepState;
+
+test("what is open is listed from where one stands: this place, this stop, the stops ahead, those behind", () => {
+  const open = [
+    state("wheels", "on_wheels", "front_left"),
+    state("corner_fl", "corner", "front_left"),
+    state("corner_rr", "corner", "rear_right"),
+    state("lifted", "lifted", "rear_right"),
+  ];
+  const here = { stop: "corner", at: "rear_right" } as GuideStep;
+  expect(nearestFirst(open, here).map(({ step }) => step.id)).toEqual([
+    "corner_rr",
+    "corner_fl",
+    "lifted",
+    "wheels",
+  ]);
+  expect(nearestFirst(open, null).map(({ step }) => step.id)).toEqual([
+    "wheels",
+    "corner_fl",
+    "corner_rr",
+    "lifted",
+  ]);
+  expect(byStop(open).map(({ stop, states }) => [stop, states.length])).toEqual([
+    ["on_wheels", 1],
+    ["corner", 2],
+    ["lifted", 1],
+  ]);
+});
+
+test("parts of a lost height: a span keeps its ends, what was not determined is not drawn as nothing", () => {
+  const finding = {
+    quantities: {
+      loss_from_set_mm: { low: 18.7, high: 30.4 },
+      loss_from_rate_mm: 0,
+      loss_from_gas_mm: 4,
+    },
+    not_resolved: ["loss_from_gas_mm"],
+    not_determined: [{ what: "loss_from_rate_mm", needs: "springs" }],
+  } as unknown as Finding;
+  expect(
+    heightParts(finding).map(({ name, low, high, resolved }) => [name, low, high, resolved]),
+  ).toEqual([
+    ["Spring settled for good", 18.7, 30.4, true],
+    ["Less gas", 4, 4, false],
+  ]);
+});
+
+test("turns of preload are a span where the set is one, and never said of gas", () => {
+  expect(
+    turnsWords({ preload_turns_to_restore: { low: 11, high: 17 }, preload_turns_free: 10 }),
+  ).toBe(
+    "11 to 17 turns of preload make up for set and weaker spring together; 10 are left on the thread. Gas needs its own work.",
+  );
+  expect(turnsWords({})).toBeNull();
+});
+
+const guide = {
+  steps: [
+    {
+      id: "shaft_seal@front_left",
+      checkpoint: "shaft_seal",
+      at: "front_left",
+      part: null,
+      stop: "corner",
+      title: "The seal",
+      place: "front left",
+    },
+    {
+      id: "bearing_play@front_left/lower",
+      checkpoint: "bearing_play",
+      at: "front_left",
+      part: "lower",
+      stop: "lifted",
+      title: "Play",
+      place: "front left",
+    },
+  ],
+  checkpoints: {
+    shaft_seal: { words: [{ word: "oil_run", text: "Oil has run down the body" }], readings: [] },
+    bearing_play: { words: [], readings: [{ key: "play", name: "Play" }] },
+  },
+  reasons: [{ id: "too_hot", text: "Too hot to touch" }],
+} as unknown as Guide;
+
+test("answers are shown in the words that were tapped and the figures that were typed", () => {
+  const record = {
+    observations: [
+      { checkpoint: "shaft_seal", at: "front_left", status: "checked", seen: "oil_run" },
+      {
+        checkpoint: "bearing_play",
+        at: "front_left",
+        part: "lower",
+        status: "checked",
+        readings: { play: { low: "0,3", high: "0,9", unit: "mm" } },
+      },
+    ],
+  } as unknown as InspectionRecord;
+  expect(answersOf(record, guide).map(({ words, reached }) => [words, reached])).toEqual([
+    ["“Oil has run down the body”", true],
+    ["Play 0,3 to 0,9 mm", true],
+  ]);
+});
+
+test("what could not be reached is said with its reason and never as an answer", () => {
+  const record = {
+    observations: [
+      { checkpoint: "shaft_seal", at: "front_left", status: "no_access", reason: "too_hot" },
+    ],
+  } as unknown as InspectionRecord;
+  expect(answersOf(record, guide)).toMatchObject([
+    { words: "Could not get to it: Too hot to touch", reached: false },
+  ]);
+});
+
+test("names of quantities lose their unit, which is printed with the number", () => {
+  expect(
+    ["play_mm", "runout_mm_per_m", "stress_ratio", "spring_rate_new_n_per_mm"].map((q) => [
+      measurandWords(q),
+      unitOf(q),
+    ]),
+  ).toEqual([
+    ["Play", "mm"],
+    ["Runout", "mm/m"],
+    ["Stress ratio", ""],
+    ["Spring rate new", "N/mm"],
+  ]);
+});
+
+test("who looked is printed with what they stand to gain, even where nobody said", () => {
+  const record = (inspector: object | undefined) => ({ inspector }) as unknown as InspectionRecord;
+  expect(interest(record({ name: "R. Okafor", role: "buyer" }))).toBe(
+    "Looked at by R. Okafor: the buyer, who gains from a lower price.",
+  );
+  expect(interest(record(undefined))).toBe(
+    "Looked at by someone who gave no name: role not given.",
+  );
+});
+
+test("a verdict is named in its words, whether the engine gives code or words", () => {
+  expect([verdictWords("park_it"), verdictWords("Park it")]).toEqual(["Park it", "Park it"]);
+});
+
+test("a report's file name holds nothing a phone would refuse", () => {
+  const report = { number: "../2026/41: Müller", revision: 2 } as IssuedReport;
+  expect(fileName(report)).toBe("report-2026-41-Müller-r2.pdf");
+});
