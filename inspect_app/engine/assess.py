@@ -25,6 +25,7 @@ from inspect_app.engine.titles import (
     action_of,
     as_seen,
     because_of,
+    failure_mode_of,
     sureness_of,
     title_of,
 )
@@ -148,7 +149,7 @@ def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -
         "probability_beyond": _beyond(found, deciding),
         "sureness": sureness_of(found),
         "settle_with": _settle(deciding, rules),
-        "failure_mode": (found.failure_mode or checkpoint.failure_mode) if present else None,
+        "failure_mode": failure_mode_of(found) if present else None,
         "severity_category": found.category if present else None,
         "likelihood": LIKELIHOOD_OF_ZONE.get(found.zone),
         "risk": risk,

@@ -61,7 +61,7 @@ def _one(scene: Scene, found: Found) -> Found:
         measure(scene, found)
     if word is not None:
         _by_word(scene, found, word)
-    if found.zone == "?" and checkpoint.id != "ride_height":
+    if found.zone == "?" and checkpoint.id != "ride_height":  # its zone comes with its neighbours
         found.counts_as_seen = False
     return found
 
@@ -115,7 +115,6 @@ def _settle_category(scene: Scene, found: Found) -> None:
     checkpoint, deciding, word = found.item.checkpoint, found.deciding, found.word
     if deciding is not None:
         found.category = deciding.category or checkpoint.category_of_zone.get(found.zone)
-        found.failure_mode = deciding.failure_mode
     if found.category is None:
         found.category = checkpoint.category_of_zone.get(found.zone)
     extra = None if word is None else word.category_with

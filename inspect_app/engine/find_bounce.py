@@ -37,7 +37,7 @@ def damping(scene: Scene, found: Found) -> None:
     share = 1.0 - measured.probability_above(negligible)
     if outcome.decision.zone == "D" and share > scene.rules.constants["negligible_damping_share"]:
         outcome.category = 2
-        outcome.failure_mode = "The damper does next to nothing: the wheel leaves the ground"
+        found.case = "negligible"
     found.sentences.append(
         "A screening test: dry friction reads as damping, and long travel can hide wear."
     )
@@ -48,7 +48,7 @@ def _from_peaks(scene: Scene, found: Found, peaks: Peaks) -> Measured | None:
     if u is None:
         u = scene.doubt_of(found.observation, "peaks", peaks.values_mm[0])
     if u == 0:
-        u = 1e-6 * peaks.values_mm[0]  # a peak known exactly still has to be weighted
+        u = max(1e-6 * max(peaks.values_mm), 1e-9)  # known exactly, it still has to be weighted
     try:
         decay = bounce.damping_from_peaks(peaks.values_mm, u)
     except (bounce.TooFewPeaks, bounce.PeaksGrow) as refusal:
@@ -97,16 +97,18 @@ def _across(scene: Scene, at: str, other: str) -> bool:
 def _compare(scene: Scene, found: Found, low: Measured, high: Measured) -> None:
     difference = propagate(lambda a, b: 100 * (1 - a / b), (low, high))
     found.quantities["left_right_difference_percent"] = difference.value
-    limits = scene.rules.limits["bounce_difference_percent"].limits
+    limits = scene.rules.limits["left_right_difference_percent"].limits
     decision = decide(difference, limits)
-    found.add(
-        Outcome(
-            measurand="left_right_difference_percent",
-            decision=decision,
-            limits=limits,
-            measured=difference,
+    outcome = Outcome(
+        measurand="left_right_difference_percent",
+        decision=decision,
+        limits=limits,
+        measured=difference,
+    )
+    found.add(outcome)
+    if found.deciding is outcome:
+        found.case = "sides_differ"
+    elif decision.zone != "A":
+        found.sentences.append(
+            f"It damps {number(difference.value, 2)} % less than the other side of its axle."
         )
-    )
-    found.sentences.append(
-        f"It damps {number(difference.value, 2)} % less than the other side of its axle."
-    )

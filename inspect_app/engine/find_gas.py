@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from inspect_app.engine import gas
 from inspect_app.engine.decide import Decision
-from inspect_app.engine.find_readings import decided
+from inspect_app.engine.find_readings import above_vacuum, decided
 from inspect_app.engine.found import Found
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.record_types import Observation
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.wording import number
+
+_COLDEST_K = 100.0  # a doubt, followed to its end, still asks for a gas
 
 
 def gauge_at_reference(scene: Scene, observation: Observation, at: str | None) -> Measured | None:
@@ -26,7 +28,10 @@ def gauge_at_reference(scene: Scene, observation: Observation, at: str | None) -
     air = scene.atmosphere_mpa
     return propagate(
         lambda p, t: gas.pressure_at_reference_mpa(
-            gauge_mpa=p, kelvin=t, reference_kelvin=reference, atmosphere_mpa=air
+            gauge_mpa=above_vacuum(p, air),
+            kelvin=max(t, _COLDEST_K),
+            reference_kelvin=reference,
+            atmosphere_mpa=air,
         ),
         (pressure, kelvin),
     )
@@ -72,7 +77,9 @@ def gas_pressure(scene: Scene, found: Found) -> None:
     air = scene.atmosphere_mpa
     ratio = propagate(
         lambda p: gas.absolute_pressure_ratio(
-            gauge_at_reference_mpa=p, specified_gauge_mpa=specified, atmosphere_mpa=air
+            gauge_at_reference_mpa=above_vacuum(p, air),
+            specified_gauge_mpa=specified,
+            atmosphere_mpa=air,
         ),
         (now,),
     )
@@ -98,8 +105,8 @@ def _over_charged(scene: Scene, found: Found, ratio: Measured) -> None:
         return
     found.zone = "C"
     found.deciding.decision = Decision(zone="C", beyond=(1.0, share, 0.0))
-    found.deciding.failure_mode = "Over-charged: harsh, and hard on the seal"
-    found.sentences.append(f"Over-charged: more than {number(limit, 2)} times the specified.")
+    found.case = "over_charged"
+    found.sentences.append(f"Over-charged: C begins above {number(limit, 2)} times the specified.")
 
 
 def _oil_lost(scene: Scene, found: Found, now: float, specified: float) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from inspect_app.engine import gas
 from inspect_app.engine import ride_height as rh
 from inspect_app.engine.decide import decide
 from inspect_app.engine.find_gas import force_lost
@@ -23,6 +24,9 @@ _REASONS = {
     rh.WhyNot.SPACER_FITTED: "the spacer taken out",
     rh.WhyNot.TYRES_DIFFER: "like tyres at like pressure",
 }
+
+_TOO_MUCH = "Softer spring and lost gas account for more height than is missing: a reading is off."
+_HIGH = "It stands higher than specified: other springs, a lift, or a slip in a height."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,23 +50,30 @@ def sag_at(scene: Scene, at: str | None) -> float | None:
     reference = scene.spec(at, "ride_height")
     if observation is None or reference is None or "height" not in observation.readings:
         return None
+    if _tyres_differ(scene, at):
+        return None
     return reference - observation.readings["height"].value
 
 
 def heights(scene: Scene, findings: Sequence[Found]) -> tuple[float | None, list[tuple[str, str]]]:
     """Grade every ride height found; returns the warp (mm) and warnings about the machine."""
+    for found in findings:
+        found.works = ()  # only what is shown to have lost the height is priced
     corners = {
         found.item.at: corner
         for found in findings
         if found.item.at is not None and (corner := _corner(scene, found)) is not None
     }
     for at, corner in corners.items():
-        _grade_loss(scene, at, corner)
+        _grade_loss(scene, corner)
         _grade_sides(scene, at, corner, corners)
     warp, warnings = _where_it_went(scene, corners)
     for corner in corners.values():
         if corner.loss is None and corner.found.zone == "A":
             corner.found.zone, corner.found.deciding = "?", None
+    for found in findings:  # read, without a specification to hold it against, it still was seen
+        corner_read = corners.get(found.item.at or "")
+        found.counts_as_seen = found.zone != "?" or corner_read is not None
     return warp, warnings
 
 
@@ -89,7 +100,7 @@ def _corner(scene: Scene, found: Found) -> Corner | None:
         else:
             reference = quantity.measured()
         sag = propagate(lambda a, b: a - b, (reference, reading))
-        loss = sag.shifted(term)
+        loss = sag.widened(term.u).shifted(term.value)
         found.quantities["height_loss_mm"] = loss.value
         _bump_left(scene, found, sag.value)
     return Corner(
@@ -97,7 +108,7 @@ def _corner(scene: Scene, found: Found) -> Corner | None:
         reading=reading,
         sag=sag,
         loss=loss,
-        preload_term=term,
+        preload_term=term.value,
         rate_part=_rate_part(scene, at),
         gas_part=_gas_part(scene, at),
         all_gas_gone=_all_gas_gone(scene, at),
@@ -123,17 +134,18 @@ def _tyres_differ(scene: Scene, at: str | None) -> bool:
     )
 
 
-def _preload_term(scene: Scene, found: Found, observation: Observation) -> float:
-    now, ratio = observation.readings.get("preload"), scene.spec(found.item.at, "motion_ratio")
-    reference = scene.spec(found.item.at, "preload")
+def _preload_term(scene: Scene, found: Found, observation: Observation) -> Measured:
+    now, ratio = scene.reading(observation, "preload"), scene.spec(found.item.at, "motion_ratio")
+    quantity = scene.spec_quantity(found.item.at, "preload")
+    nothing = Measured(value=0.0, u=0.0)
     if now is not None:
         _turns_free(scene, found, now.value)
-    if now is None or reference is None:
-        return 0.0
+    if now is None or quantity is None:
+        return nothing
     if ratio is None:
         found.needs("preload_correction_mm", "motion_ratio")
-        return 0.0
-    return (now.value - reference) / ratio
+        return nothing
+    return propagate(lambda a, b: (a - b) / ratio, (now, quantity.measured()))
 
 
 def _turns_free(scene: Scene, found: Found, now_mm: float) -> None:
@@ -202,10 +214,12 @@ def _static_compression(scene: Scene, at: str | None) -> float | None:
     given = scene.spec(at, "static_compression")
     if given is not None:
         return given
-    spring, installed = scene.spring(at, None), scene.spec(at, "installed_length")
-    if spring is None or spring.free_length is None or installed is None:
+    assembly, installed = scene.assembly(at), scene.spec(at, "installed_length")
+    free = [spring.free_length for spring in (assembly.springs or ())] if assembly else []
+    lengths = [length.value for length in free if length is not None]
+    if installed is None or not lengths or len(lengths) != len(free):
         return None
-    return max(0.0, spring.free_length.value - installed)
+    return max(0.0, sum(lengths) - installed)
 
 
 def _worn_rate(scene: Scene, at: str | None) -> float | None:
@@ -238,8 +252,7 @@ def _all_gas_gone(scene: Scene, at: str | None) -> float | None:
     rate = _worn_rate(scene, at)
     if pressure is None or shaft is None or rate is None:
         return None
-    area = 3.141592653589793 * shaft**2 / 4
-    return pressure * area / rate
+    return gas.gas_force_n(gauge_mpa=pressure, shaft_diameter_mm=shaft) / rate
 
 
 def _wheel_rate(scene: Scene, at: str | None) -> float | None:
@@ -253,8 +266,7 @@ def _wheel_rate(scene: Scene, at: str | None) -> float | None:
     )
 
 
-def _grade_loss(scene: Scene, at: str, corner: Corner) -> None:
-    del at
+def _grade_loss(scene: Scene, corner: Corner) -> None:
     if corner.loss is None:
         return
     decided(scene, corner.found, "height_loss_mm", corner.loss)
@@ -281,28 +293,31 @@ def _grade_sides(scene: Scene, at: str, corner: Corner, corners: Mapping[str, Co
     )
     if other is None:
         return
+    if (corner.sag is None) != (other.sag is None):
+        return  # one height has nothing to be held against
     mine, theirs = _low_by(scene, corner), _low_by(scene, other)
-    if mine is None or theirs is None or mine.value <= theirs.value:
+    if mine.value <= theirs.value:
         return
     difference = propagate(lambda a, b: a - b, (mine, theirs))
     corner.found.quantities["left_right_difference_mm"] = difference.value
     limits = scene.rules.limits["left_right_difference_mm"].limits
     decision = decide(difference, limits)
-    corner.found.add(
-        Outcome(
-            measurand="left_right_difference_mm",
-            decision=decision,
-            limits=limits,
-            measured=difference,
-        )
+    outcome = Outcome(
+        measurand="left_right_difference_mm",
+        decision=decision,
+        limits=limits,
+        measured=difference,
     )
-    if decision.zone != "A":
+    corner.found.add(outcome)
+    if corner.found.deciding is outcome and decision.zone != "A":
+        corner.found.case = "sides_differ"
+    elif decision.zone != "A":
         corner.found.sentences.append(
             f"It stands {with_doubt(difference, 'mm')} lower than the other side of its axle."
         )
 
 
-def _low_by(scene: Scene, corner: Corner) -> Measured | None:
+def _low_by(scene: Scene, corner: Corner) -> Measured:
     reference = scene.spec(corner.found.item.at, "ride_height")
     base = 0.0 if reference is None else reference
     return Measured(value=base - corner.reading.value, u=corner.reading.u)
@@ -412,25 +427,21 @@ def _budget(
     if blocked:
         for reason in blocked:
             found.needs("loss_from_set_mm", reason)
-        found.works = ()
-        _price(scene, found, corner, None, 2 * u_set)
+        _price(found, corner, None, 2 * u_set)
         return
     interval = budget.loss_from_set_mm
     if split is not None:
         wheel = split[at]
         interval = rh.Interval(low=wheel.low * ratio, high=wheel.high * ratio)
     elif rh.WhyNot.PARTS_EXCEED_LOSS in budget.why_not:
-        found.warnings.append((
-            "parts_exceed_loss",
-            "Softer spring and lost gas account for more height than is missing: a reading is off.",
-        ))  # fmt: skip
+        found.warnings.append(("parts_exceed_loss", _TOO_MUCH if at_spring.value > 0 else _HIGH))
     if interval is not None:
         _set(scene, found, interval, corner, 2 * u_set)
     if alone and len(scene.record.assemblies) > 2:
         found.sentences.append(
             "Heights of all four corners are not known: a neighbour's tired spring can show here."
         )
-    _price(scene, found, corner, interval, 2 * u_set)
+    _price(found, corner, interval, 2 * u_set)
 
 
 def _parts(found: Found, corner: Corner, budget: rh.SpringBudget) -> None:
@@ -439,13 +450,13 @@ def _parts(found: Found, corner: Corner, budget: rh.SpringBudget) -> None:
         found.needs("loss_from_rate_mm", "coil_contact, with springs[] and static_compression")
     elif 0 < abs(corner.rate_part.value) <= corner.rate_part.expanded:
         found.not_resolved.append("loss_from_rate_mm")
-    gas = budget.loss_from_gas_mm
+    span = budget.loss_from_gas_mm
     if corner.gas_part is not None:
-        found.quantities["loss_from_gas_mm"] = gas.low
-        if abs(gas.low) <= corner.gas_part.expanded:
+        found.quantities["loss_from_gas_mm"] = span.low
+        if abs(span.low) <= corner.gas_part.expanded:
             found.not_resolved.append("loss_from_gas_mm")
     elif corner.all_gas_gone is not None:
-        found.quantities["loss_from_gas_mm"] = (gas.low, gas.high)
+        found.quantities["loss_from_gas_mm"] = (span.low, span.high)
     else:
         found.quantities["loss_from_gas_mm"] = 0.0
         found.needs("loss_from_gas_mm", "gas.pressure, shaft.diameter and the springs' rate")
@@ -467,24 +478,21 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
     same = abs(turns.high - turns.low) < 1e-9
     found.quantities["preload_turns_to_restore"] = turns.low if same else (turns.low, turns.high)
     span = number(turns.low, 2) if same else f"{number(turns.low, 2)} to {number(turns.high, 2)}"
-    if turns.high > 0:
+    if turns.high > 0 and found.zone != "A":
         found.sentences.append(
             f"{span} turns of preload would bring back the height, not the spring or the gas."
         )
 
 
-def _price(
-    scene: Scene, found: Found, corner: Corner, interval: rh.Interval | None, big_u: float
-) -> None:
+def _price(found: Found, corner: Corner, interval: rh.Interval | None, big_u: float) -> None:
     """A spring where its own loss is resolved, the gas work where the gas took the height."""
-    del scene
     works: list[str] = []
     rate = corner.rate_part
     rate_resolved = rate is not None and rate.value > rate.expanded > 0
     if (interval is not None and interval.low > big_u) or rate_resolved:
         works.append("spring")
-    gas = corner.gas_part
-    if gas is not None and gas.value > gas.expanded:
+    charge = corner.gas_part
+    if charge is not None and charge.value > charge.expanded:
         works.append("gas_charge")
     found.works = tuple(works)
 

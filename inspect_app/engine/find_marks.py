@@ -27,7 +27,9 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
         return
     graded, depth, limits = worst
     if graded.beyond is None:
-        found.zone = "?" if found.zone == "A" else found.zone
+        return
+    if graded.zone in "AB" and any(mark.beyond is None for mark in found.marks):
+        found.sentences.append("A mark of unknown depth may be worse than the ones told.")
         return
     found.add(
         Outcome(

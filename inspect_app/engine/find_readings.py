@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_app.engine import bearings, body, gas, shaft, springs
 from inspect_app.engine.decide import Decision, decide
 from inspect_app.engine.found import Found, Outcome
@@ -26,6 +28,11 @@ def decided(
     )
     found.add(outcome)
     return outcome
+
+
+def above_vacuum(gauge_mpa: float, atmosphere_mpa: float) -> float:
+    """A gauge pressure that a doubt has taken below vacuum, brought back just above it."""
+    return max(gauge_mpa, -0.999 * atmosphere_mpa)
 
 
 def bearing_play(scene: Scene, found: Found) -> None:
@@ -81,7 +88,13 @@ def body_wall(scene: Scene, found: Found) -> None:
     found.quantities["wall_left_mm"] = max(0.0, wall - depth.value)
     found.quantities["wall_lost_percent"] = lost.value
     decided(scene, found, "wall_lost_percent", lost)
-    _strength_left(scene, found, depth, wall)
+    if depth.value < wall:
+        _strength_left(scene, found, depth, wall)
+        return
+    found.case = "too_thin"
+    if found.deciding is not None:
+        found.deciding.category = 2
+    found.sentences.append("The rub is as deep as the wall: the body is through.")
 
 
 def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> None:
@@ -102,9 +115,6 @@ def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> 
     if outside is None or pressure is None or material is None:
         found.needs("safety_factor", ", ".join(missing))
         return
-    if depth.value >= wall:
-        found.sentences.append("The rub is as deep as the wall: the body is through.")
-        return
     yield_mpa = scene.rules.yield_mpa[material]
 
     def factor(lost_mm: float) -> float:
@@ -114,23 +124,34 @@ def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> 
         )
         return body.safety_factor(yield_mpa=yield_mpa, hoop_mpa=hoop)
 
+    def depth_at(least_factor: float) -> float | None:
+        hoop = yield_mpa / least_factor
+        if hoop <= pressure:
+            return 0.0
+        needed = body.wall_for_hoop_stress_mm(
+            pressure_mpa=pressure, bore_mm=outside - 2 * wall, hoop_mpa=hoop
+        )
+        return wall - needed
+
     new, now = factor(0.0), propagate(factor, (depth,))
     found.quantities["hoop_stress_mpa"] = yield_mpa / now.value
     found.quantities["safety_factor"] = now.value
     found.quantities["safety_factor_new"] = new
-    limits = scene.rules.limits["safety_factor"].limits
-    decision = decide(now, limits, severity_of_zone={"D": 2})
-    too_weak = decision.zone == "D" and now.value < new
-    found.add(
-        Outcome(
-            measurand="safety_factor",
-            decision=decision if too_weak else Decision(zone="A", beyond=decision.beyond),
-            limits=limits,
-            measured=now,
-            category=2 if too_weak else None,
-            failure_mode="The thinned body can burst under pressure" if too_weak else None,
-        )
+    limits = replace(scene.rules.limits["safety_factor"].limits, small_is_bad=False)
+    decision = decide(
+        now, limits, severity_of_zone={"D": 2}, input_at=depth_at, input_measured=depth
     )
+    too_weak = decision.zone == "D" and now.value < new
+    outcome = Outcome(
+        measurand="safety_factor",
+        decision=decision if too_weak else Decision(zone="A", beyond=decision.beyond),
+        limits=scene.rules.limits["safety_factor"].limits,
+        measured=now,
+        category=2 if too_weak else None,
+    )
+    found.outcomes.append(outcome)
+    if too_weak:  # beside a wall that is merely worn, a wall that can burst decides
+        found.zone, found.deciding, found.case = "D", outcome, "too_thin"
     found.sentences.append(
         f"The wall holds {number(now.value, 2)} times the pressure; new it held "
         f"{number(new, 2)} times."
@@ -156,6 +177,8 @@ def coil_contact(scene: Scene, found: Found) -> None:
     }  # fmt: skip
 
     def width_at(boundary: float) -> float | None:
+        if boundary > springs.peak_shear_ratio(1.0):
+            return None
         return springs.flat_width_for_stress_ratio_mm(wire_mm=wire, stress_ratio=boundary)
 
     def stress(flat_mm: float) -> float:
@@ -233,7 +256,9 @@ def shaft_runout(scene: Scene, found: Found) -> None:
         found.needs("runout_mm_per_m", missing)
         return
     per_metre = propagate(
-        lambda r, s: shaft.runout_mm_per_m(runout_mm=max(r, 0.0), support_length_mm=s),
+        lambda r, s: shaft.runout_mm_per_m(
+            runout_mm=max(r, 0.0), support_length_mm=max(s, length.value / 10)
+        ),
         (runout, length),
     )
     found.quantities["runout_mm_per_m"] = per_metre.value
@@ -256,7 +281,8 @@ def spring_free_length(scene: Scene, found: Found) -> None:
     percent = lost.scaled(100 / new.value)
     found.quantities["set_percent"] = percent.value
     decided(scene, found, "set_percent", percent)
-    found.sentences.append(f"It is {number(lost.value, 2)} mm shorter than new.")
+    shorter = f"{number(lost.value, 2)} mm shorter than" if lost.value > 0 else "no shorter than"
+    found.sentences.append(f"It is {shorter} new.")
 
 
 def air_spring_pressure(scene: Scene, found: Found) -> None:
@@ -270,7 +296,9 @@ def air_spring_pressure(scene: Scene, found: Found) -> None:
     air = scene.atmosphere_mpa
     ratio = propagate(
         lambda p: gas.absolute_pressure_ratio(
-            gauge_at_reference_mpa=p, specified_gauge_mpa=specified, atmosphere_mpa=air
+            gauge_at_reference_mpa=above_vacuum(p, air),
+            specified_gauge_mpa=specified,
+            atmosphere_mpa=air,
         ),
         (pressure,),
     )

@@ -24,7 +24,6 @@ class Outcome:
     measured: Measured | None
     by_word: bool = False
     category: int | None = None
-    failure_mode: str | None = None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -42,7 +41,8 @@ class Found:
     """A finding under construction; conclude.py closes it.
 
     zone '?' where nothing could be decided. lost: works named by the physics instead of the
-    checkpoint's own (ride height prices what lost the height). text: sentences from the numbers.
+    checkpoint's own (ride height prices what lost the height). case: a further way to be worn, with
+    its own words in the rulebook (over-charged gas).
     """
 
     item: Item
@@ -63,6 +63,7 @@ class Found:
     works: tuple[str, ...] | None = None
     counts_as_seen: bool = True
     danger: str | None = None
+    case: str | None = None
 
     @property
     def id(self) -> str:

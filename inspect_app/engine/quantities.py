@@ -57,6 +57,7 @@ LARGEST = Fraction(10**12)
 """Nothing measured here comes near this: a larger number is a slip, and is refused."""
 
 _EXAMPLE = "write e.g. 0.42"
+_LONGEST = 80
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s*(?:"
     r"(?P<whole>\d+)(?:\s+|\s*-\s*)(?P<num>\d+)\s*/\s*(?P<den>\d+)"
@@ -159,7 +160,7 @@ def _shown(value: object) -> str:
 
 def _from_text(text: str) -> Fraction:
     shown = text if len(text) <= 40 else text[:37] + "…"
-    tidy = _tidy(text[:80]) if len(text) <= 80 else ""
+    tidy = _tidy(text) if len(text) <= _LONGEST else ""
     match = _NUMBER.fullmatch(tidy)
     if not match:
         raise NotANumberError(f"{shown!r} is not a number; {_EXAMPLE}")
@@ -184,8 +185,8 @@ def unit_named(name: str) -> str | None:
 
 def split_unit(text: str) -> tuple[str, str]:
     """'14 3/8 in' -> ('14 3/8', 'in'); the unit is '' where none is written."""
-    tidy = text.strip()
-    match = re.search(r"[^\d\s.,/+\-−٫٬½¼¾⅛⅜⅝⅞⅓⅔⁄]", tidy)
+    tidy = _tidy(text) if len(text) <= _LONGEST else text
+    match = re.search(r"[^\d\s.,/+\-]", tidy)
     if not match:
         pieces = tidy.rsplit(None, 1)
         return (pieces[0], pieces[1]) if len(pieces) == 2 and pieces[1] == "1" else (tidy, "")

@@ -93,7 +93,9 @@ def read_record(text: str, rulebook: Rulebook, *, today: date | None = None) -> 
 def _record(fields: Fields, raw: dict[str, Any], rulebook: Rulebook, today: date | None) -> Record:
     top = fields.table(raw, "", _TOP)
     if top.get("format") != FORMAT:
-        fields.complain("format", f"{top.get('format')!r} is not {FORMAT!r}")
+        given = top.get("format")
+        what = "is missing" if given is None else f"{str(given)[:60]!r} is not known"
+        fields.complain("format", f"{what}; write {FORMAT!r}")
     record_id = fields.text(top.get("id"), "id") or ""
     if not record_id.strip():
         fields.complain("id", "the record's id is missing")
@@ -199,7 +201,7 @@ def _machine(fields: Fields, value: object, rulebook: Rulebook) -> Machine:
             table.get("identification_number"), "machine.identification_number"
         ),
         model_year=fields.whole(table.get("model_year"), "machine.model_year", 1900, 2100),
-        distance=fields.quantity(table.get("distance"), "machine.distance", "length", least=0.0),
+        distance=fields.driven(table.get("distance"), "machine.distance", least=0.0),
         engine_hours=fields.quantity(hours, "machine.engine_hours", "time", least=0.0),
         asking_price=_price(fields, table.get("asking_price")),
         use=_use(fields, table.get("use"), rulebook),
@@ -213,10 +215,13 @@ def _price(fields: Fields, value: object) -> tuple[Any, str] | None:
     table = fields.table(value, path, ("amount", "currency"))
     amount = fields.money(table.get("amount"), f"{path}.amount")
     currency = fields.text(table.get("currency"), f"{path}.currency")
-    if amount is None and not fields.problems:
-        fields.complain(f"{path}.amount", 'the amount is missing; write e.g. "14500.00"')
-    if not currency or not re.fullmatch(r"[A-Z]{3}", currency):
-        fields.complain(f"{path}.currency", f"{currency!r} is not a currency; write e.g. USD")
+    if "amount" not in table:
+        fields.complain(f"{path}.amount", 'is missing; write e.g. "14500.00"')
+    if "currency" not in table:
+        fields.complain(f"{path}.currency", "is missing; write e.g. USD")
+    if currency is None or not re.fullmatch(r"[A-Z]{3}", currency):
+        if currency is not None:
+            fields.complain(f"{path}.currency", f"{currency!r} is not a currency; write e.g. USD")
         return None
     return None if amount is None else (amount, currency)
 
@@ -228,10 +233,10 @@ def _use(fields: Fields, value: object, rulebook: Rulebook) -> Use:
     unknown = since == "unknown"
     return Use(
         style=fields.choice(table.get("style"), f"{path}.style", tuple(rulebook.styles)),
-        distance_per_year=fields.quantity(
-            table.get("distance_per_year"), f"{path}.distance_per_year", "length", above=0.0
+        distance_per_year=fields.driven(
+            table.get("distance_per_year"), f"{path}.distance_per_year", above=0.0
         ),
-        horizon=fields.quantity(table.get("horizon"), f"{path}.horizon", "length", above=0.0),
+        horizon=fields.driven(table.get("horizon"), f"{path}.horizon", above=0.0),
         since_service=None if unknown else _since(fields, since, f"{path}.since_service"),
         service_unknown=unknown,
     )
@@ -245,7 +250,7 @@ def _since(fields: Fields, value: object, path: str) -> SinceService | None:
         return None
     table = fields.table(value, path, ("distance", "seasons", "heat_cycles"))
     return SinceService(
-        distance=fields.quantity(table.get("distance"), f"{path}.distance", "length", least=0.0),
+        distance=fields.driven(table.get("distance"), f"{path}.distance", least=0.0),
         seasons=fields.plain(table.get("seasons"), f"{path}.seasons"),
         heat_cycles=fields.plain(table.get("heat_cycles"), f"{path}.heat_cycles"),
     )
@@ -340,7 +345,7 @@ def _springs(fields: Fields, value: object, path: str) -> tuple[Spring, ...] | N
             name: fields.quantity(table.get(name), f"{place}.{name}", dimension, above=0.0)
             for name, dimension in _SPRING.items()
         })  # fmt: skip
-        if spring.wire and spring.mean_diameter and spring.wire.value >= spring.mean_diameter.value:
+        if spring.wire and spring.mean_diameter and spring.wire.high >= spring.mean_diameter.low:
             fields.complain(
                 f"{place}.wire",
                 f"wire {spring.wire.entered!r} is not thinner than its coil, mean diameter "
@@ -358,10 +363,10 @@ def _check_assembly(fields: Fields, assembly: Assembly, path: str) -> None:
             f"{ratio.entered!r} cannot be: damper travel ÷ wheel travel is seldom above 1",
         )
     outside, wall = assembly.spec("body.outside_diameter"), assembly.spec("body.wall")
-    if outside and wall and 2 * wall.value >= outside.value:
+    if outside and wall and 2 * wall.high >= outside.low:
         fields.complain(f"{path}.body.wall", f"{wall.entered!r} leaves no bore in the body")
     shaft = assembly.spec("shaft.diameter")
-    if shaft and outside and shaft.value >= outside.value:
+    if shaft and outside and shaft.high >= outside.low:
         fields.complain(f"{path}.shaft.diameter", f"{shaft.entered!r} does not fit in the body")
     droop = assembly.spec("shaft.droop_travel")
     if droop is not None and droop.value < 0:

@@ -16,6 +16,13 @@ from inspect_app.engine.errors import Problem
 from inspect_app.engine.record_types import Quantity
 
 _LONGEST_TEXT = 100_000
+_MOST_PROBLEMS, _MOST_UNKNOWN, _MOST_HINTS = 1000, 20, 200
+# What a reading or specification can be at all, in engine units (apart from nought): beyond it a
+# number is a slip, and arithmetic with it would overflow. Distances driven have their own bound.
+_SMALLEST, _LARGEST = 1e-7, 1e7
+_FARTHEST_MM = 1e13
+_LARGEST_SAMPLE = 1e11  # seconds of a clock that counts from 1970 fit in
+_FIRST_YEAR, _LAST_YEAR = 1950, 2150
 _EXAMPLE_UNITS = {
     "length": "mm", "pressure": "psi", "force": "N", "rate": "N/mm", "temperature": "degC",
     "volume": "ml", "time": "h", "number": "1",
@@ -29,8 +36,11 @@ class Fields:
         self.problems: list[Problem] = []
 
     def complain(self, path: str, message: str) -> None:
-        """Note one problem."""
-        self.problems.append(Problem(path, message))
+        """Note one problem. Past a thousand nobody reads on; the list says that it stops."""
+        if len(self.problems) < _MOST_PROBLEMS:
+            self.problems.append(Problem(path, message))
+        elif len(self.problems) == _MOST_PROBLEMS:
+            self.problems.append(Problem("", "there are more problems; mend these first"))
 
     def table(self, value: object, path: str, known: Collection[str]) -> dict[str, Any]:
         """An object with known fields only; an unknown one is named with its nearest neighbour."""
@@ -39,13 +49,17 @@ class Fields:
         if not isinstance(value, dict):
             self.complain(path, f"{_shown(value)} is not an object {{…}}")
             return {}
-        for key in value:
-            if key not in known:
-                self.complain(_join(path, key), self._unknown(key, known))
+        unknown = [key for key in value if key not in known]
+        for key in unknown[:_MOST_UNKNOWN]:
+            self.complain(_join(path, key[:60]), self._unknown(key, known))
+        if len(unknown) > _MOST_UNKNOWN:
+            more = len(unknown) - _MOST_UNKNOWN
+            self.complain(path, f"and {more:,} more fields that are not known here")
         return {k: v for k, v in value.items() if k in known and v is not None}
 
-    @staticmethod
-    def _unknown(key: str, known: Collection[str]) -> str:
+    def _unknown(self, key: str, known: Collection[str]) -> str:
+        if len(self.problems) > _MOST_HINTS:
+            return "no such field"
         near = difflib.get_close_matches(key[:60], list(known), n=1, cutoff=0.5)
         hint = f"; did you mean {near[0]!r}?" if near else f"; known here: {', '.join(known)}"
         return f"no such field{hint}"
@@ -70,7 +84,7 @@ class Fields:
             return value
         near = (
             difflib.get_close_matches(value[:60], list(options), n=1, cutoff=0.5)
-            if isinstance(value, str)
+            if isinstance(value, str) and len(self.problems) <= _MOST_HINTS
             else []
         )
         hint = f"did you mean {near[0]!r}?" if near else f"write one of: {', '.join(options)}"
@@ -98,11 +112,13 @@ class Fields:
 
     def day(self, value: object, path: str) -> date | None:
         """A date, 2026-05-14."""
-        if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+        if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             try:
-                return date.fromisoformat(value)
+                day = date.fromisoformat(value)
             except ValueError:
-                pass
+                day = date.min
+            if _FIRST_YEAR <= day.year <= _LAST_YEAR:
+                return day
         self.complain(path, f"{_shown(value)} is not a date; write e.g. 2026-05-14")
         return None
 
@@ -123,7 +139,8 @@ class Fields:
         if number < 0:
             self.complain(path, f"{_shown(value)} is below nought; an amount is not")
             return None
-        return Decimal(number.numerator) / Decimal(number.denominator)
+        amount = Decimal(number.numerator) / Decimal(number.denominator)
+        return amount.quantize(Decimal("0.01"))
 
     def plain(self, value: object, path: str) -> float | None:
         """A number without a unit, not negative."""
@@ -142,7 +159,7 @@ class Fields:
                 self.complain(f"{path}[{index}]", f"{_shown(item)} is not a number")
                 return None
             number = float(item)
-            if not math.isfinite(number) or abs(number) > 1e9:
+            if not math.isfinite(number) or abs(number) > _LARGEST_SAMPLE:
                 self.complain(f"{path}[{index}]", f"{item} is not a number one can measure")
                 return None
             out.append(number)
@@ -166,6 +183,7 @@ class Fields:
         *,
         least: float | None = None,
         above: float | None = None,
+        largest: float = _LARGEST,
     ) -> Quantity | None:
         """A value with a unit of one dimension; least (inclusive) and above in engine units."""
         if value is None:
@@ -175,7 +193,7 @@ class Fields:
             found = self._quantity_table(value, path, dimension)
         elif isinstance(value, str):
             number, unit = q.split_unit(value)
-            found = self._exact(number, unit, path, dimension, value)
+            found = self._exact(number or value, unit, path, dimension, value)
         elif dimension == "number":
             found = self._exact(value, "", path, dimension, _shown(value))
         else:
@@ -187,15 +205,35 @@ class Fields:
             return None
         if found is None or len(self.problems) > before:
             return None
-        return self._within(found, path, least, above)
+        return self._within(found, path, least=least, above=above, largest=largest)
+
+    def driven(
+        self,
+        value: object,
+        path: str,
+        *,
+        least: float | None = None,
+        above: float | None = None,
+    ) -> Quantity | None:
+        """A distance on the road, mm."""
+        return self.quantity(value, path, "length", least=least, above=above, largest=_FARTHEST_MM)
 
     def _within(
-        self, found: Quantity, path: str, least: float | None, above: float | None
+        self,
+        found: Quantity,
+        path: str,
+        *,
+        least: float | None,
+        above: float | None,
+        largest: float,
     ) -> Quantity | None:
-        low = found.value - (found.half_width or 0.0)
-        if (least is not None and low < least) or (above is not None and low <= above):
+        if (least is not None and found.low < least) or (above is not None and found.low <= above):
             need = f"at least {least:g}" if least is not None else f"more than {above:g}"
             self.complain(path, f"{found.entered!r} cannot be: it must be {need}")
+            return None
+        sizes = [abs(found.value), abs(found.high), found.u or 0.0]
+        if max(sizes) > largest or any(0 < size < _SMALLEST for size in sizes):
+            self.complain(path, f"{found.entered!r} is not a size one can measure")
             return None
         return found
 
@@ -291,7 +329,7 @@ class Fields:
         shown = f"{table['low']} to {table['high']} {name if name != '1' else ''}".strip()
         return Quantity(
             value=(bottom + top) / 2, entered=shown, unit=name, u=half / math.sqrt(3),
-            half_width=half,
+            half_width=half, is_range=True,
         )  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from inspect_app.engine.record_types import (
     Quantity,
     Spring,
     Trace,
+    item_id,
 )
 from inspect_app.engine.rulebook_types import Checkpoint, ReadingSpec
 from inspect_app.engine.rules import Rulebook
@@ -49,14 +50,24 @@ def read_observations(
         observation = _observation(fields, item, path, index, rulebook, by_place)
         if observation is None:
             continue
-        if observation.id in out:
-            first = out[observation.id].index
+        same = _same_item(observation, by_place)
+        if same in out:
+            first = out[same].index
             fields.complain(
                 path, f"a second answer for {observation.id}; observations[{first}] has one"
             )
             continue
-        out[observation.id] = observation
+        out[same] = observation
     return tuple(out.values())
+
+
+def _same_item(observation: Observation, by_place: Mapping[str, Assembly]) -> str:
+    """The item's id; the only spring is one item, named or not."""
+    assembly = by_place.get(observation.at or "")
+    alone = assembly is None or len(assembly.springs or ()) < 2
+    if observation.part == "spring_1" and alone:
+        return item_id(observation.checkpoint, observation.at, None)
+    return observation.id
 
 
 def _observation(
@@ -67,6 +78,7 @@ def _observation(
     rulebook: Rulebook,
     by_place: Mapping[str, Assembly],
 ) -> Observation | None:
+    before = len(fields.problems)
     table = fields.table(value, path, _KNOWN)
     if not table:
         if isinstance(value, dict):
@@ -98,6 +110,8 @@ def _observation(
     )
     for key in ("id", "observed_at", "by"):
         fields.text(table.get(key), f"{path}.{key}")
+    if len(fields.problems) == before:  # else what is missing may be what could not be read
+        _check_told(fields, observation, path, checkpoint)
     _check(fields, observation, path, checkpoint, by_place.get(at or ""))
     return observation if placed and status else None
 
@@ -114,7 +128,9 @@ def _place(
     if checkpoint.applies == "machine":
         if at is not None:
             fields.complain(f"{path}.at", f"{checkpoint.id} belongs to the machine; leave at out")
-        return None, part, at is None
+        if part is not None:
+            fields.complain(f"{path}.part", f"{checkpoint.id} has no parts; leave part out")
+        return None, part, at is None and part is None
     if at is None:
         fields.complain(f"{path}.at", "is missing; write e.g. front_left")
         return None, part, False
@@ -218,7 +234,7 @@ def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
     values: list[float] = []
     for index, item in enumerate(raw):
         place = f"{path}.values[{index}]"
-        one = fields.quantity({"value": item, "unit": unit}, place, "length", above=0.0)
+        one = fields.quantity({"value": item, "unit": unit}, place, "length", least=0.0)
         if one is None:
             return None
         values.append(one.value)
@@ -286,6 +302,21 @@ def _marks(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> 
     return tuple(out)
 
 
+def _check_told(
+    fields: Fields, observation: Observation, path: str, checkpoint: Checkpoint
+) -> None:
+    nothing = not (
+        observation.seen
+        or observation.readings
+        or observation.peaks
+        or observation.trace
+        or observation.marks
+    )
+    if observation.status == "checked" and nothing:
+        what = "a word" if checkpoint.words else "a reading"
+        fields.complain(path, f"checked, but nothing is told; give {what}")
+
+
 def _check(
     fields: Fields,
     observation: Observation,
@@ -294,16 +325,6 @@ def _check(
     assembly: Assembly | None,
 ) -> None:
     """What one answer must and must not hold, taken together."""
-    nothing = not (
-        observation.seen
-        or observation.readings
-        or observation.peaks
-        or observation.trace
-        or observation.marks
-    )
-    if observation.status == "checked" and nothing and not fields.problems:
-        what = "a word" if checkpoint.words else "a reading"
-        fields.complain(path, f"checked, but nothing is told; give {what}")
     if observation.status == "no_access" and not observation.reason:
         fields.complain(f"{path}.reason", "is missing; say why, e.g. no_safe_way_to_lift")
     if observation.status == "not_fitted" and checkpoint.never_not_fitted:
@@ -319,7 +340,7 @@ def _check_against_specs(
 ) -> None:
     spring = spring_of(assembly, observation.part)
     width = observation.readings.get("flat_width")
-    if width and spring and spring.wire and width.value > spring.wire.value:
+    if width and spring and spring.wire and width.high > spring.wire.value:
         fields.complain(
             f"{path}.readings.flat_width",
             f"a flat of {width.entered!r} is wider than its wire of {spring.wire.entered!r}",

@@ -14,7 +14,7 @@ from inspect_app.engine.measurement import Measured
 class Quantity:
     """A number as written and in the engine's unit.
 
-    u: standard uncertainty where one was given; half_width: set for an interval or a resolution.
+    u: standard uncertainty where one was given; half_width: set for a range or a resolution.
     """
 
     value: float
@@ -22,6 +22,17 @@ class Quantity:
     unit: str
     u: float | None = None
     half_width: float | None = None
+    is_range: bool = False
+
+    @property
+    def low(self) -> float:
+        """Low end of a range; the value itself where one was read."""
+        return self.value - (self.half_width or 0.0) if self.is_range else self.value
+
+    @property
+    def high(self) -> float:
+        """High end of a range; the value itself where one was read."""
+        return self.value + (self.half_width or 0.0) if self.is_range else self.value
 
     def measured(self, default_u: float = 0.0) -> Measured:
         """With the doubt given, else with default_u (same unit)."""

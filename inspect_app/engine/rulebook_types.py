@@ -109,6 +109,7 @@ class Checkpoint:
     growth: Growth | None
     mark_texts: Mapping[str, Mapping[str, str]]
     explained: Mapping[str, tuple[str, ...]]
+    cases: Mapping[str, Mapping[str, str]]
     source: str
 
     def word_named(self, word: str) -> Word | None:

@@ -253,6 +253,7 @@ def _checkpoint(name: str, v: Table) -> t.Checkpoint:
         words=words,
         growth=_growth(v["growth"]) if "growth" in v else None,
         mark_texts={k: _plain(v[k]) for k in texts if k in v},
+        cases={k: _plain(x) for k, x in v.get("case", {}).items()},
         explained={k: tuple(x) for k, x in _plain(v.get("explained", {})).items()},
         **{k: v[k] for k in (
             "name", "title", "stop", "minutes", "sound_caption", "worn_caption", "applies",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from typing import Any, NoReturn
 
 from inspect_app.engine.errors import Problem, RecordError
@@ -12,11 +12,14 @@ from inspect_app.engine.errors import Problem, RecordError
 LARGEST_TEXT = 8_000_000
 """Characters. A full record with four long traces is under a tenth of it."""
 DEEPEST = 60
-_NESTING = re.compile(r'"(?:[^"\\]|\\.)*"|[\[\]{}]', re.DOTALL)
+# A string that never ends matches too: each quote is then looked at once, whatever the text.
+_NESTING = re.compile(r'"(?:[^"\\]|\\.)*+\\?"?|[\[\]{}]', re.DOTALL)
 
 
 class _RefusedError(ValueError):
-    pass
+    def __init__(self, message: str, path: str = "") -> None:
+        super().__init__(message)
+        self.path = path
 
 
 def _constant(name: str) -> NoReturn:
@@ -45,7 +48,10 @@ def _whole(text: str) -> int:
 def _fraction(text: str) -> Decimal:
     if len(text) > 400:
         raise _RefusedError(f"{text[:20]}… is too long for a number")
-    return Decimal(text)
+    try:
+        return Decimal(text)
+    except InvalidOperation as error:  # an exponent beyond what decimals can hold
+        raise _RefusedError(f"{text[:40]} is not a number one can measure") from error
 
 
 def read_object(text: str, *, called: str) -> dict[str, Any]:
@@ -55,9 +61,9 @@ def read_object(text: str, *, called: str) -> dict[str, Any]:
     large, a NUL or half a surrogate pair in a text.
     """
     try:
-        value = _loads(text, called)
+        value = _loads(text.removeprefix("\ufeff"), called)
     except _RefusedError as error:
-        raise RecordError((Problem("", str(error)),)) from error
+        raise RecordError((Problem(error.path, str(error)),)) from error
     if not isinstance(value, dict):
         raise RecordError((Problem("", f"this is not {called}: write one JSON object {{…}}"),))
     return value
@@ -101,13 +107,13 @@ def _check_depth(text: str, called: str) -> None:
 def _check_texts(value: object, path: str) -> None:
     if isinstance(value, str):
         if "\x00" in value:
-            raise _RefusedError(f"{path or 'the text'} holds a NUL character; take it out")
+            raise _RefusedError("holds a NUL character; take it out", path)
         if any("\ud800" <= char <= "\udfff" for char in value):
-            raise _RefusedError(f"{path or 'the text'} holds half a character (a lone surrogate)")
+            raise _RefusedError("holds half a character (a lone surrogate); take it out", path)
     elif isinstance(value, dict):
         for key, item in value.items():
             _check_texts(key, path)
-            _check_texts(item, f"{path}.{key}" if path else key)
+            _check_texts(item, f"{path}.{key[:60]}" if path else key[:60])
     elif isinstance(value, list):
         for index, item in enumerate(value):
             _check_texts(item, f"{path}[{index}]")

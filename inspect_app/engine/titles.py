@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from inspect_app.engine.found import Found
+from inspect_app.engine.decide import Decision
+from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.items import with_part
 from inspect_app.engine.risk import risk_of_zone
 from inspect_app.engine.rules import Rulebook
@@ -18,6 +19,9 @@ def title_of(found: Found) -> str:
     if found.marks and found.zone not in ("A", "?") and not (word and word.outright):
         worst = max(found.marks, key=lambda mark: "?ABCD".index(mark.zone))
         return checkpoint.mark_texts["mark_name"][worst.kind]
+    case = checkpoint.cases.get(found.case or "")
+    if case is not None and found.zone in ("B", "C", "D"):
+        return case["finding"]
     if checkpoint.any_of:
         words = [checkpoint.word_named(name) for name in found.observation.seen]
         return "; ".join(w.finding for w in words if w is not None)
@@ -48,13 +52,9 @@ def because_of(found: Found, rules: Rulebook) -> str:
     if deciding is not None and deciding.measured is not None and not deciding.by_word:
         row = rules.limits[deciding.measurand]
         shown = with_doubt(deciding.measured, deciding.limits.unit)
-        where = limit_phrase(found.zone, deciding.limits)
-        parts.append(f"{row.name[:1].upper()}{row.name[1:]} {shown}; {where}.")
-        told = sureness(deciding.decision)
-        if told != "clear":
-            likely = "Most likely" if told == "likely" else "Could be either side:"
-            second = _second(deciding.decision.share_of_zone, found.zone)
-            parts.append(f"{likely} {found.zone}, could be {second}.")
+        where = "" if found.case == "over_charged" else _where_it_begins(found, deciding)
+        parts.append(f"{row.name[:1].upper()}{row.name[1:]} {shown}{where}.")
+        parts += _how_sure(deciding.decision, found.zone)
     elif word is not None and not found.item.checkpoint.any_of:
         parts.append(f"Seen: {word.text[:1].lower()}{word.text[1:]}.")
     parts += found.sentences
@@ -67,9 +67,25 @@ def because_of(found: Found, rules: Rulebook) -> str:
     return " ".join(sentence(part) if not part.endswith(".") else part for part in parts)
 
 
-def _second(shares: dict[str, float], zone: str) -> str:
-    others = sorted((z for z in shares if z != zone), key=lambda z: -shares[z])
-    return others[0]
+def _where_it_begins(found: Found, deciding: Outcome) -> str:
+    return f"; {limit_phrase(found.zone, deciding.limits)}"
+
+
+def _how_sure(decision: Decision, zone: str) -> list[str]:
+    shares = decision.share_of_zone
+    likeliest, second = sorted(shares, key=lambda one: -shares[one])[:2]
+    if likeliest != zone:
+        return [f"Most likely {likeliest}; taken as {zone}, since being wrong could hurt someone."]
+    told = sureness(decision)
+    if told == "clear":
+        return []
+    if told == "likely":
+        return [f"Most likely {zone}, could be {second}."]
+    return (
+        [f"As likely {second} as {zone}."]
+        if shares[second] > 0.4
+        else [f"Perhaps {zone}, perhaps {second}."]
+    )
 
 
 def _spoken(finding_ids: list[str], rules: Rulebook) -> str:
@@ -91,6 +107,9 @@ def action_of(found: Found) -> str:
     """What to do."""
     checkpoint, word = found.item.checkpoint, found.word
     said = word.action if word is not None and found.deciding is None else None
+    case = checkpoint.cases.get(found.case or "")
+    if case is not None and found.zone in ("C", "D"):
+        return case["action"]
     if found.zone in ("C", "D"):
         action = said or (checkpoint.action_d if found.zone == "D" else checkpoint.action_c)
         grave = risk_of_zone(found.zone, found.category or 4) == "high"
@@ -103,6 +122,15 @@ def action_of(found: Found) -> str:
         unexplained = bool(found.not_determined)
         return checkpoint.action_d if unexplained else "See the findings that explain it."
     return "Look again, or measure."
+
+
+def failure_mode_of(found: Found) -> str:
+    """What fails, or will."""
+    checkpoint = found.item.checkpoint
+    case = checkpoint.cases.get(found.case or "")
+    if case is not None:
+        return case["failure_mode"]
+    return found.failure_mode or checkpoint.failure_mode
 
 
 def as_seen(found: Found) -> str:
