@@ -92,9 +92,9 @@ def server(built_front_end: Path, tmp_path_factory: pytest.TempPathFactory) -> I
 def _wait_for(address: str) -> None:
     for _ in range(200):
         try:
-            with urllib.request.urlopen(address, timeout=2):  # noqa: S310 - our own server
+            with urllib.request.urlopen(address, timeout=10):  # noqa: S310 - our own server
                 return
-        except (urllib.error.URLError, ConnectionError):
+        except (urllib.error.URLError, ConnectionError, TimeoutError):
             time.sleep(0.1)
     pytest.fail(f"the server at {address} did not answer within 20 s")
 
