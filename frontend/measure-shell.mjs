@@ -8,7 +8,9 @@ const LIMIT_BYTES = 120_000;
 
 const page = readFileSync(new URL("index.html", DIST), "utf8");
 const named = [...page.matchAll(/(?:src|href)="\/(assets\/[^"]+)"/g)].map((match) => match[1]);
-const fonts = readdirSync(new URL("assets/", DIST)).filter((name) => /latin-[57]00.*\.woff2$/.test(name)).map((name) => `assets/${name}`);
+const fonts = readdirSync(new URL("assets/", DIST))
+  .filter((name) => /latin-[57]00.*\.woff2$/.test(name))
+  .map((name) => `assets/${name}`);
 const files = ["index.html", ...new Set([...named, ...fonts])];
 
 let total = 0;

@@ -6,7 +6,9 @@ const PURPOSE: Record<Habit, string> = { buyer: "purchase", shop: "intake", yard
 
 class PersonHabits {
   who = $state<Habit | null>(localStorage.getItem("inspect.who") as Habit | null);
-  units = $state<"us" | "metric">((localStorage.getItem("inspect.units") as "us" | "metric" | null) ?? usualUnits());
+  units = $state<"us" | "metric">(
+    (localStorage.getItem("inspect.units") as "us" | "metric" | null) ?? usualUnits(),
+  );
   name = $state(localStorage.getItem("inspect.name") ?? "");
 
   become(who: Habit): void {
@@ -22,7 +24,12 @@ class PersonHabits {
     localStorage.setItem("inspect.name", name);
   }
   forSetup(): Habits {
-    return { units: this.units, name: this.name, role: this.who, purpose: this.who && PURPOSE[this.who] };
+    return {
+      units: this.units,
+      name: this.name,
+      role: this.who,
+      purpose: this.who && PURPOSE[this.who],
+    };
   }
   forget(): void {
     localStorage.removeItem("inspect.name");

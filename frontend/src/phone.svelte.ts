@@ -4,7 +4,14 @@ import type { Desk } from "./lib/db/database.ts";
 import { serverGrade } from "./lib/engine/grade.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
-import { becomeOwner, currentOwner, hasDesk, leave, openDesk, type Owner } from "./lib/people/owner.ts";
+import {
+  becomeOwner,
+  currentOwner,
+  hasDesk,
+  leave,
+  openDesk,
+  type Owner,
+} from "./lib/people/owner.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { sendAll } from "./lib/sync/send.ts";
 
@@ -14,7 +21,10 @@ class Phone {
   queueState = $state.raw<QueueState>({ phase: "idle" });
   readonly server = new Server();
   readonly grade = serverGrade(this.server);
-  readonly queue = new Queue({ send: () => this.#send(), show: (state) => (this.queueState = state) });
+  readonly queue = new Queue({
+    send: () => this.#send(),
+    show: (state) => (this.queueState = state),
+  });
 
   start(): void {
     nudgeOnSigns(this.queue);
@@ -30,9 +40,15 @@ class Phone {
   async #send(): Promise<void> {
     if (this.owner === null) await this.#findOwner();
     if (this.owner !== null) {
-      await sendAll({ desk: this.desk, server: this.server, owner: this.owner.id, device: deviceId() });
+      await sendAll({
+        desk: this.desk,
+        server: this.server,
+        owner: this.owner.id,
+        device: deviceId(),
+      });
     }
-    if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server))) this.#guidesOf = this.desk.id;
+    if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server)))
+      this.#guidesOf = this.desk.id;
   }
   /** The desk whose guides were fetched since the page was opened: once is enough. */
   #guidesOf: string | null = null;
@@ -48,15 +64,17 @@ class Phone {
     // Two desks to pour into one: not behind somebody's back, only on the sign-in screen.
     if (session.person && hasDesk(session.person.id)) throw new SignedOut("Sign in to send.");
     if (session.person) return this.#adopt(session);
-    if ((await this.desk.outbox.count()) > 0) await this.#adopt(await this.server.signInPrivately());
+    if ((await this.desk.outbox.count()) > 0)
+      await this.#adopt(await this.server.signInPrivately(), true);
   }
 
-  async #adopt(session: Session): Promise<void> {
+  async #adopt(session: Session, silent = false): Promise<void> {
     if (!session.person) throw new NoConnection("The server did not say who is signed in.");
     const { id, name } = session.person;
     if (this.owner?.id === id) return;
-    this.desk = await becomeOwner({ id, name }, this.desk);
-    this.owner = { id, name };
+    const owner: Owner = { id, name, ...(silent && { silent: true }) };
+    this.desk = await becomeOwner(owner, this.desk);
+    this.owner = owner;
   }
 
   /** Throws NoConnection or SignedOut (the server's sentence). */
@@ -68,7 +86,7 @@ class Phone {
   /** A session of one's own where none is there yet: the grade needs one as well. */
   async privately(): Promise<void> {
     await this.#oneAtATime(async () => {
-      if (this.owner === null) await this.#adopt(await this.server.signInPrivately());
+      if (this.owner === null) await this.#adopt(await this.server.signInPrivately(), true);
     });
   }
 

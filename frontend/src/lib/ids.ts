@@ -11,5 +11,11 @@ export function uuid7(now_ms: number = Date.now()): string {
   bytes[6] = 0x70 | (bytes[6]! & 0x0f);
   bytes[8] = 0x80 | (bytes[8]! & 0x3f);
   const hex = Array.from(bytes, (b) => b.toString(16).padStart(2, "0")).join("");
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+  return [
+    hex.slice(0, 8),
+    hex.slice(8, 12),
+    hex.slice(12, 16),
+    hex.slice(16, 20),
+    hex.slice(20),
+  ].join("-");
 }

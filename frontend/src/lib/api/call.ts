@@ -17,10 +17,15 @@ export class Refused extends Error {
   override name = "Refused";
   readonly code: string;
   readonly fields: Record<string, string>;
-  constructor(readonly status: number, body: { code: string; detail: string; fields?: Record<string, unknown> }) {
+  constructor(
+    readonly status: number,
+    body: { code: string; detail: string; fields?: Record<string, unknown> },
+  ) {
     super(body.detail);
     this.code = body.code;
-    this.fields = Object.fromEntries(Object.entries(body.fields ?? {}).map(([path, what]) => [path, plain(what)]));
+    this.fields = Object.fromEntries(
+      Object.entries(body.fields ?? {}).map(([path, what]) => [path, plain(what)]),
+    );
   }
 }
 
@@ -56,7 +61,9 @@ export class Server {
     return this.#keep(await this.#once("/api/session", {}));
   }
   async signIn(username: string, password: string): Promise<Session> {
-    return this.#keep(await this.call("/api/session", { method: "POST", json: { username, password } }));
+    return this.#keep(
+      await this.call("/api/session", { method: "POST", json: { username, password } }),
+    );
   }
   /** An organisation of one, made silently. */
   async signInPrivately(): Promise<Session> {
@@ -82,7 +89,8 @@ export class Server {
       if (body === undefined) throw new NoConnection("Something else than the server answered.");
       return body;
     }
-    if (!isRefusal(body) || response.status >= 500) throw new NoConnection("The server cannot answer now.");
+    if (!isRefusal(body) || response.status >= 500)
+      throw new NoConnection("The server cannot answer now.");
     if (response.status === 401) throw new SignedOut(body.detail);
     throw new Refused(response.status, body);
   }
@@ -103,7 +111,8 @@ export class Server {
       });
       return { response, text: await response.text() };
     } catch (error) {
-      if (error instanceof TypeError || error instanceof DOMException) throw new NoConnection("No connection to the server.");
+      if (error instanceof TypeError || error instanceof DOMException)
+        throw new NoConnection("No connection to the server.");
       throw error;
     }
   }
@@ -117,17 +126,21 @@ export interface Session {
 
 function asSession(body: unknown): Session {
   const session = body as Partial<Session> | null;
-  if (typeof session?.csrf !== "string" || session.person === undefined) throw new NoConnection("Something else than the server answered.");
+  if (typeof session?.csrf !== "string" || session.person === undefined)
+    throw new NoConnection("Something else than the server answered.");
   const { person, organisation } = session;
   return {
     person: person ? { id: String(person.id), name: String(person.name) } : null,
-    organisation: organisation ? { id: String(organisation.id), name: String(organisation.name) } : null,
+    organisation: organisation
+      ? { id: String(organisation.id), name: String(organisation.name) }
+      : null,
     csrf: session.csrf,
   };
 }
 
 function jsonOf(response: Response, text: string): unknown {
-  if (!/^application\/(?:[\w.-]+\+)?json\b/i.test(response.headers.get("Content-Type") ?? "")) return undefined;
+  if (!/^application\/(?:[\w.-]+\+)?json\b/i.test(response.headers.get("Content-Type") ?? ""))
+    return undefined;
   try {
     return JSON.parse(text) as unknown;
   } catch (error) {
@@ -136,7 +149,9 @@ function jsonOf(response: Response, text: string): unknown {
   }
 }
 
-function isRefusal(body: unknown): body is { code: string; detail: string; fields?: Record<string, unknown> } {
+function isRefusal(
+  body: unknown,
+): body is { code: string; detail: string; fields?: Record<string, unknown> } {
   const refusal = body as { code?: unknown; detail?: unknown } | null | undefined;
   return typeof refusal?.code === "string" && typeof refusal.detail === "string";
 }

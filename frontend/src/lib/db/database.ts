@@ -1,6 +1,13 @@
 import Dexie, { type EntityTable, type Table } from "dexie";
 import type {
-  DraftRow, GuideRow, InspectionRow, MachineRow, MetaRow, OutboxRow, PhotoRow, RevisionRow,
+  DraftRow,
+  GuideRow,
+  InspectionRow,
+  MachineRow,
+  MetaRow,
+  OutboxRow,
+  PhotoRow,
+  RevisionRow,
 } from "./rows.ts";
 
 /** One person's work on this phone. Each person has a database of their own, so that no query

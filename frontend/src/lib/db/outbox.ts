@@ -28,15 +28,29 @@ export async function enqueue(desk: Desk, change: NewChange): Promise<string> {
 
 /** The row of this subject that was never tried, if any. */
 export async function untriedOf(desk: Desk, subject: string): Promise<OutboxRow | undefined> {
-  return desk.outbox.where("subject").equals(subject).filter((row) => row.tried === 0 && row.state === "waiting").first();
+  return desk.outbox
+    .where("subject")
+    .equals(subject)
+    .filter((row) => row.tried === 0 && row.state === "waiting")
+    .first();
 }
 
 /** Photo bytes travel on their own, after the records. */
-export async function enqueueBytes(desk: Desk, photo: { sha256: string; inspection: string; size: number }): Promise<void> {
+export async function enqueueBytes(
+  desk: Desk,
+  photo: { sha256: string; inspection: string; size: number },
+): Promise<void> {
   const subject = `bytes:${photo.sha256}`;
   if (await desk.outbox.where("subject").equals(subject).count()) return;
   await desk.outbox.add({
-    id: subject, kind: "photo_bytes", body: { sha256: photo.sha256 }, inspection: photo.inspection,
-    subject, state: "waiting", why: "", tried: 0, size: photo.size,
+    id: subject,
+    kind: "photo_bytes",
+    body: { sha256: photo.sha256 },
+    inspection: photo.inspection,
+    subject,
+    state: "waiting",
+    why: "",
+    tried: 0,
+    size: photo.size,
   });
 }

@@ -12,8 +12,15 @@ export function fingerprint(record: InspectionRecord): string {
   return JSON.stringify(record);
 }
 
-export async function keepGrade(desk: Desk, record: InspectionRecord, assessment: Assessment): Promise<void> {
-  await desk.meta.put({ key: `grade:${record.id}`, value: { assessment, of: fingerprint(record) } satisfies KeptGrade });
+export async function keepGrade(
+  desk: Desk,
+  record: InspectionRecord,
+  assessment: Assessment,
+): Promise<void> {
+  await desk.meta.put({
+    key: `grade:${record.id}`,
+    value: { assessment, of: fingerprint(record) } satisfies KeptGrade,
+  });
 }
 
 export async function keptGrade(desk: Desk, inspection: string): Promise<KeptGrade | null> {

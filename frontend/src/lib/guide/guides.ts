@@ -11,7 +11,9 @@ export async function refreshGuides(desk: Desk, server: Server): Promise<boolean
     const body = (await server.call("/api/guides")) as Record<string, unknown>;
     const guides = Object.entries(body).filter((pair): pair is [string, Guide] => isGuide(pair[1]));
     const kept_at = new Date().toISOString();
-    await desk.guides.bulkPut(guides.map(([kind, guide]) => ({ id: `kind:${kind}`, guide, made_for: "", kept_at })));
+    await desk.guides.bulkPut(
+      guides.map(([kind, guide]) => ({ id: `kind:${kind}`, guide, made_for: "", kept_at })),
+    );
     return guides.length > 0;
   } catch (error) {
     if (error instanceof NoConnection || error instanceof SignedOut) return false;
@@ -31,34 +33,59 @@ export function layoutPrint({ machine, assemblies, stops, purpose }: Header): st
 }
 
 /** Ask for the guide of this very machine; keep it. Refusals leave the guide that is there. */
-export async function refreshGuideFor(desk: Desk, server: Server, record: InspectionRecord): Promise<void> {
+export async function refreshGuideFor(
+  desk: Desk,
+  server: Server,
+  record: InspectionRecord,
+): Promise<void> {
   try {
-    const guide = await server.call("/api/guide", { method: "POST", json: { ...record, observations: [] } });
+    const guide = await server.call("/api/guide", {
+      method: "POST",
+      json: { ...record, observations: [] },
+    });
     if (isGuide(guide)) {
       const made_for = layoutPrint(record);
       // An answer that was overtaken by a later change of the set-up is for another machine.
       const header = (await desk.inspections.get(record.id))?.header;
       if (!header || layoutPrint(header) !== made_for) return;
-      await desk.guides.put({ id: `inspection:${record.id}`, guide, made_for, kept_at: new Date().toISOString() });
+      await desk.guides.put({
+        id: `inspection:${record.id}`,
+        guide,
+        made_for,
+        kept_at: new Date().toISOString(),
+      });
     }
   } catch (error) {
-    if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused)) throw error;
+    if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused))
+      throw error;
   }
 }
 
-export async function guideFor(desk: Desk, inspection: string, kind: string): Promise<Guide | null> {
+export async function guideFor(
+  desk: Desk,
+  inspection: string,
+  kind: string,
+): Promise<Guide | null> {
   return (await guideRowFor(desk, inspection, kind))?.guide ?? null;
 }
 
-export async function guideRowFor(desk: Desk, inspection: string, kind: string): Promise<GuideRow | null> {
+export async function guideRowFor(
+  desk: Desk,
+  inspection: string,
+  kind: string,
+): Promise<GuideRow | null> {
   const own = await desk.guides.get(`inspection:${inspection}`);
-  return own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other")) ?? null;
+  return (
+    own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other")) ?? null
+  );
 }
 
 /** The steps of the chosen stops in walking order, whatever stops the guide was made for. */
 export function stepsOf(guide: Guide, stops: readonly string[]): GuideStep[] {
   const all = [...guide.steps, ...guide.other_steps];
-  return guide.stops.filter((stop) => stops.includes(stop.id)).flatMap((stop) => all.filter((step) => step.stop === stop.id));
+  return guide.stops
+    .filter((stop) => stops.includes(stop.id))
+    .flatMap((stop) => all.filter((step) => step.stop === stop.id));
 }
 
 /** Stops that this guide knows at all, for the set-up. */

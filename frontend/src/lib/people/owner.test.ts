@@ -6,8 +6,19 @@ import { becomeOwner, currentOwner, hasDesk, leave, openDesk } from "./owner.ts"
 
 const OKAFOR = { id: "7", name: "R. Okafor" };
 const SARKIS = { id: "8", name: "M. Sarkis" };
-const machine = (id: string) => ({ id, label: id, kind: "quad", identification_number: "", assemblies: [] });
-const change = (n: number) => ({ kind: "machine" as const, inspection: null, subject: `machine:${n}`, body: { n } });
+const machine = (id: string) => ({
+  id,
+  label: id,
+  kind: "quad",
+  identification_number: "",
+  assemblies: [],
+});
+const change = (n: number) => ({
+  kind: "machine" as const,
+  inspection: null,
+  subject: `machine:${n}`,
+  body: { n },
+});
 
 beforeEach(async () => {
   localStorage.clear();

@@ -7,18 +7,30 @@ import { uuid7 } from "../ids.ts";
 export interface Owner {
   id: string;
   name: string;
+  /** Made silently, without a password: once left, there is no way back to it. */
+  silent?: true;
 }
 const OWNER = "inspect.owner";
 const DESK = "inspect.desk";
 const DESKS = "inspect.desks";
-const TABLES = ["guides", "machines", "inspections", "drafts", "revisions", "photos", "outbox"] as const;
+const TABLES = [
+  "guides",
+  "machines",
+  "inspections",
+  "drafts",
+  "revisions",
+  "photos",
+  "outbox",
+] as const;
 
 /** The person whose desk is open, or null while nobody has signed in on this phone. */
 export function currentOwner(): Owner | null {
   const kept = localStorage.getItem(OWNER);
   if (kept === null) return null;
   const owner = JSON.parse(kept) as Partial<Owner>;
-  return typeof owner.id === "string" && typeof owner.name === "string" ? { id: owner.id, name: owner.name } : null;
+  return typeof owner.id === "string" && typeof owner.name === "string"
+    ? { id: owner.id, name: owner.name, ...(owner.silent && { silent: true }) }
+    : null;
 }
 
 export function openDesk(): Desk {
@@ -89,16 +101,28 @@ async function discard(ownerId: string | undefined, desk: Desk): Promise<void> {
 
 /** Copy, then delete: cut off between the two it is simply done again, the ids being the same. */
 async function pour(from: Desk, into: Desk): Promise<void> {
-  const rows = await Promise.all(TABLES.map((name) => from.table(name).toArray() as Promise<Record<string, unknown>[]>));
-  await into.transaction("rw", TABLES.map((name) => into.table(name)), async () => {
-    for (const [i, name] of TABLES.entries()) {
-      if (name !== "outbox") await into.table(name).bulkPut(rows[i]!);
-    }
-    for (const { seq: _theirs, ...row } of rows[TABLES.indexOf("outbox")]!) {
-      // The queue's counter belongs to one desk; the change's own id tells whether it is here.
-      if ((await into.outbox.where("id").equals(row["id"] as string).count()) === 0) await into.table("outbox").add(row);
-    }
-  });
+  const rows = await Promise.all(
+    TABLES.map((name) => from.table(name).toArray() as Promise<Record<string, unknown>[]>),
+  );
+  await into.transaction(
+    "rw",
+    TABLES.map((name) => into.table(name)),
+    async () => {
+      for (const [i, name] of TABLES.entries()) {
+        if (name !== "outbox") await into.table(name).bulkPut(rows[i]!);
+      }
+      for (const { seq: _theirs, ...row } of rows[TABLES.indexOf("outbox")]!) {
+        // The queue's counter belongs to one desk; the change's own id tells whether it is here.
+        if (
+          (await into.outbox
+            .where("id")
+            .equals(row["id"] as string)
+            .count()) === 0
+        )
+          await into.table("outbox").add(row);
+      }
+    },
+  );
   from.close();
   await Dexie.delete(from.name);
 }

@@ -14,7 +14,10 @@ const LARGEST_BYTES = 30_000_000;
 /** Keep a picture of this step: bytes, what it shows and both outbox rows in one transaction, then
  *  read back and compared. Only when this resolves may the screen say "kept on this phone". */
 export async function keepPhoto(
-  keeping: Keeping, draft: StepDraft, file: File, source: "camera" | "gallery",
+  keeping: Keeping,
+  draft: StepDraft,
+  file: File,
+  source: "camera" | "gallery",
 ): Promise<StepDraft> {
   const bytes = await bytesOf(file);
   const sha256 = await sha256Hex(bytes);
@@ -24,14 +27,21 @@ export async function keepPhoto(
   const taken_at = (keeping.now ?? new Date()).toISOString();
   const use = { id, inspection, sha256, ...place, taken_at, source, name: file.name };
   try {
-    await desk.transaction("rw", [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections], async () => {
-      await desk.photos.put({ ...use, bytes, type: file.type });
-      await enqueue(desk, { kind: "photo", subject: `photo:${id}`, inspection, body: use });
-      await enqueueBytes(desk, { sha256, inspection, size: bytes.byteLength });
-      await keepDraft(keeping, next);
-    });
+    await desk.transaction(
+      "rw",
+      [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections],
+      async () => {
+        await desk.photos.put({ ...use, bytes, type: file.type });
+        await enqueue(desk, { kind: "photo", subject: `photo:${id}`, inspection, body: use });
+        await enqueueBytes(desk, { sha256, inspection, size: bytes.byteLength });
+        await keepDraft(keeping, next);
+      },
+    );
   } catch (error) {
-    if (isFull(error)) throw new NotKept("This phone is full: there is no room for the picture. All the rest is kept.");
+    if (isFull(error))
+      throw new NotKept(
+        "This phone is full: there is no room for the picture. All the rest is kept.",
+      );
     throw error;
   }
   await compare(keeping, id, sha256);
@@ -40,38 +50,55 @@ export async function keepPhoto(
 
 async function bytesOf(file: File): Promise<ArrayBuffer> {
   if (file.size === 0) throw new NotKept("That picture is empty. Take it again.");
-  if (file.size > LARGEST_BYTES) throw new NotKept("That file is over 30 MB. Take a smaller picture.");
+  if (file.size > LARGEST_BYTES)
+    throw new NotKept("That file is over 30 MB. Take a smaller picture.");
   try {
     return await file.arrayBuffer();
   } catch (error) {
-    if (error instanceof DOMException) throw new NotKept("That picture could not be read. Take it again.");
+    if (error instanceof DOMException)
+      throw new NotKept("That picture could not be read. Take it again.");
     throw error;
   }
 }
 
 async function compare(keeping: Keeping, id: string, sha256: string): Promise<void> {
   const back = (await keeping.desk.photos.get(id))?.bytes;
-  if (!back || (await sha256Hex(back)) !== sha256) throw new NotKept("This phone did not keep the picture. Take it again.");
+  if (!back || (await sha256Hex(back)) !== sha256)
+    throw new NotKept("This phone did not keep the picture. Take it again.");
 }
 
 function isFull(error: unknown): boolean {
-  const names = [error, (error as { inner?: unknown } | null)?.inner].map((one) => (one as { name?: string } | null)?.name);
+  const names = [error, (error as { inner?: unknown } | null)?.inner].map(
+    (one) => (one as { name?: string } | null)?.name,
+  );
   return names.includes("QuotaExceededError");
 }
 
 /** Take a picture off a step. Bytes that were never sent go too; what the server has stays there. */
-export async function dropPhoto(keeping: Keeping, draft: StepDraft, sha256: string): Promise<StepDraft> {
+export async function dropPhoto(
+  keeping: Keeping,
+  draft: StepDraft,
+  sha256: string,
+): Promise<StepDraft> {
   const { desk, inspection } = keeping;
   const next = { ...draft, photos: draft.photos.filter((one) => one !== sha256) };
-  await desk.transaction("rw", [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections], async () => {
-    const uses = await desk.photos.where("sha256").equals(sha256).toArray();
-    const here = uses.filter((use) => use.inspection === inspection && isAt(use, keeping.place));
-    await desk.photos.bulkDelete(here.map((use) => use.id));
-    const subjects = here.map((use) => `photo:${use.id}`);
-    if (here.length === uses.length) subjects.push(`bytes:${sha256}`);
-    await desk.outbox.where("subject").anyOf(subjects).filter((row) => row.tried === 0).delete();
-    await keepDraft(keeping, next);
-  });
+  await desk.transaction(
+    "rw",
+    [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections],
+    async () => {
+      const uses = await desk.photos.where("sha256").equals(sha256).toArray();
+      const here = uses.filter((use) => use.inspection === inspection && isAt(use, keeping.place));
+      await desk.photos.bulkDelete(here.map((use) => use.id));
+      const subjects = here.map((use) => `photo:${use.id}`);
+      if (here.length === uses.length) subjects.push(`bytes:${sha256}`);
+      await desk.outbox
+        .where("subject")
+        .anyOf(subjects)
+        .filter((row) => row.tried === 0)
+        .delete();
+      await keepDraft(keeping, next);
+    },
+  );
   return next;
 }
 

@@ -3,7 +3,11 @@
 
 export async function sha256Hex(bytes: ArrayBuffer): Promise<string> {
   const subtle = globalThis.crypto?.subtle as SubtleCrypto | undefined;
-  return hex(subtle ? new Uint8Array(await subtle.digest("SHA-256", bytes)) : sha256Plain(new Uint8Array(bytes)));
+  return hex(
+    subtle
+      ? new Uint8Array(await subtle.digest("SHA-256", bytes))
+      : sha256Plain(new Uint8Array(bytes)),
+  );
 }
 
 export function sha256Plain(message: Uint8Array): Uint8Array {
@@ -17,7 +21,8 @@ export function sha256Plain(message: Uint8Array): Uint8Array {
   const w = new Uint32Array(64);
   for (let block = 0; block < padded.length; block += 64) {
     for (let i = 0; i < 16; i++) w[i] = view.getUint32(block + i * 4);
-    for (let i = 16; i < 64; i++) w[i] = w[i - 16]! + small(w[i - 15]!, 7, 18, 3) + w[i - 7]! + small(w[i - 2]!, 17, 19, 10);
+    for (let i = 16; i < 64; i++)
+      w[i] = w[i - 16]! + small(w[i - 15]!, 7, 18, 3) + w[i - 7]! + small(w[i - 2]!, 17, 19, 10);
     compress(h, k, w);
   }
   const out = new DataView(new ArrayBuffer(32));
@@ -30,7 +35,16 @@ const small = (x: number, a: number, b: number, c: number) => turn(x, a) ^ turn(
 const big = (x: number, a: number, b: number, c: number) => turn(x, a) ^ turn(x, b) ^ turn(x, c);
 
 function compress(state: Uint32Array, k: Uint32Array, w: Uint32Array): void {
-  let [a, b, c, d, e, f, g, h] = state as unknown as [number, number, number, number, number, number, number, number];
+  let [a, b, c, d, e, f, g, h] = state as unknown as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
   for (let i = 0; i < 64; i++) {
     const t1 = (h + big(e, 6, 11, 25) + ((e & f) ^ (~e & g)) + k[i]! + w[i]!) | 0;
     const t2 = (big(a, 2, 13, 22) + ((a & b) ^ (a & c) ^ (b & c))) | 0;
@@ -44,7 +58,10 @@ function constants(): { k: Uint32Array; h: Uint32Array } {
   const primes: number[] = [];
   for (let n = 2; primes.length < 64; n++) if (primes.every((p) => n % p)) primes.push(n);
   const part = (root: number) => ((root - Math.floor(root)) * 2 ** 32) >>> 0;
-  return { k: Uint32Array.from(primes, (p) => part(Math.cbrt(p))), h: Uint32Array.from(primes.slice(0, 8), (p) => part(Math.sqrt(p))) };
+  return {
+    k: Uint32Array.from(primes, (p) => part(Math.cbrt(p))),
+    h: Uint32Array.from(primes.slice(0, 8), (p) => part(Math.sqrt(p))),
+  };
 }
 
 function hex(bytes: Uint8Array): string {

@@ -22,5 +22,11 @@ export function currentByStep(revisions: RevisionRow[]): Map<string, RevisionRow
 function newestFirst(a: RevisionRow, b: RevisionRow): number {
   const [ra, rb] = [a.position || Infinity, b.position || Infinity];
   if (ra !== rb) return rb > ra ? 1 : -1;
-  return a.recorded_at === b.recorded_at ? (a.id < b.id ? 1 : -1) : a.recorded_at < b.recorded_at ? 1 : -1;
+  return a.recorded_at === b.recorded_at
+    ? a.id < b.id
+      ? 1
+      : -1
+    : a.recorded_at < b.recorded_at
+      ? 1
+      : -1;
 }

@@ -26,11 +26,23 @@ export interface StepDraft {
   photos: string[]; // sha256
 }
 export const EMPTY_DRAFT: StepDraft = {
-  status: "checked", reason: null, seen: [], surface: null, readings: {}, instrument: null,
-  marks: [], note: "", photos: [],
+  status: "checked",
+  reason: null,
+  seen: [],
+  surface: null,
+  readings: {},
+  instrument: null,
+  marks: [],
+  note: "",
+  photos: [],
 };
 export const EMPTY_MARK: MarkDraft = {
-  kind: null, feel: null, direction: null, raised: null, to_base_metal: null, readings: {},
+  kind: null,
+  feel: null,
+  direction: null,
+  raised: null,
+  to_base_metal: null,
+  readings: {},
 };
 
 const typedOf = (typed: TypedText): TypedQuantity | null => {
@@ -38,12 +50,15 @@ const typedOf = (typed: TypedText): TypedQuantity | null => {
   return read.ok ? read.quantity : null;
 };
 
-const valueOf = (quantity: TypedQuantity): string[] => ("value" in quantity ? [quantity.value] : []);
+const valueOf = (quantity: TypedQuantity): string[] =>
+  "value" in quantity ? [quantity.value] : [];
 
 /** The observation a draft amounts to, or null while nothing has been said yet. Texts that cannot
  *  be read stay in the draft: they are kept, not sent. */
 export function observationOf(
-  draft: StepDraft, checkpoint: GuideCheckpoint, place: { at: string | null; part: string | null },
+  draft: StepDraft,
+  checkpoint: GuideCheckpoint,
+  place: { at: string | null; part: string | null },
 ): Omit<Observation, "id"> | null {
   const base: Omit<Observation, "id"> = {
     checkpoint: checkpoint.id,
@@ -56,7 +71,8 @@ export function observationOf(
     ...(draft.photos.length > 0 && { photos: draft.photos.map((sha256) => `sha256:${sha256}`) }),
   };
   if (draft.status === "not_fitted") return { ...base, ...extras };
-  if (draft.status === "no_access") return draft.reason ? { ...base, reason: draft.reason, ...extras } : null;
+  if (draft.status === "no_access")
+    return draft.reason ? { ...base, reason: draft.reason, ...extras } : null;
   const readings = readingsOf(draft, checkpoint);
   const marks = checkpoint.marks ? draft.marks.filter((m) => m.kind !== null).map(markOf) : [];
   if (!draft.seen.length && !marks.length && !Object.keys(readings).length) return null;
@@ -80,7 +96,8 @@ function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<strin
     if (!first) continue;
     if (!reading.several) readings[reading.key] = first;
     // One swing tells nothing about the next: a list starts with two.
-    else if (quantities.length > 1) readings[reading.key] = { values: quantities.flatMap(valueOf), unit: first.unit };
+    else if (quantities.length > 1)
+      readings[reading.key] = { values: quantities.flatMap(valueOf), unit: first.unit };
   }
   return readings;
 }
@@ -101,7 +118,10 @@ function markOf(mark: MarkDraft): Record<string, unknown> {
 }
 
 /** The way back: an observation that came from the server, put on the screen as it was typed. */
-export function draftOf(observation: Omit<Observation, "id">, checkpoint: GuideCheckpoint): StepDraft {
+export function draftOf(
+  observation: Omit<Observation, "id">,
+  checkpoint: GuideCheckpoint,
+): StepDraft {
   const seen = observation.seen ?? [];
   const readings: StepDraft["readings"] = {};
   for (const reading of checkpoint.readings) {
@@ -126,12 +146,19 @@ function markDraftOf(mark: Record<string, unknown>, checkpoint: GuideCheckpoint)
   const flag = (key: string) => (typeof mark[key] === "boolean" ? (mark[key] as boolean) : null);
   const readings: MarkDraft["readings"] = {};
   for (const reading of checkpoint.marks?.readings ?? []) {
-    const typed = mark[reading.key] === undefined ? undefined : textsOf(mark[reading.key], reading.units[0] ?? "1")[0];
+    const typed =
+      mark[reading.key] === undefined
+        ? undefined
+        : textsOf(mark[reading.key], reading.units[0] ?? "1")[0];
     if (typed) readings[reading.key] = typed;
   }
   return {
-    kind: text("kind"), feel: text("feel"), direction: text("direction"),
-    raised: flag("raised"), to_base_metal: flag("to_base_metal"), readings,
+    kind: text("kind"),
+    feel: text("feel"),
+    direction: text("direction"),
+    raised: flag("raised"),
+    to_base_metal: flag("to_base_metal"),
+    readings,
   };
 }
 
@@ -143,7 +170,9 @@ function textsOf(value: unknown, unit: string): TypedText[] {
   if (typeof value !== "object" || value === null) return [{ text: String(value), unit }];
   const v = value as Record<string, unknown>;
   const own = typeof v["unit"] === "string" ? v["unit"] : unit;
-  if (Array.isArray(v["values"])) return v["values"].map((one) => ({ text: String(one), unit: own }));
-  if (v["low"] !== undefined) return [{ text: `${String(v["low"])} to ${String(v["high"])}`, unit: own }];
+  if (Array.isArray(v["values"]))
+    return v["values"].map((one) => ({ text: String(one), unit: own }));
+  if (v["low"] !== undefined)
+    return [{ text: `${String(v["low"])} to ${String(v["high"])}`, unit: own }];
   return [{ text: String(v["value"]), unit: own }];
 }

@@ -11,12 +11,17 @@ import { headerOf, recordOf } from "./record.ts";
 import { emptySetup, layoutFor, setupOf } from "./setup.ts";
 
 const PLAY = {
-  id: "bearing_play", any_of: false, marks: null,
+  id: "bearing_play",
+  any_of: false,
+  marks: null,
   words: [{ word: "none" }, { word: "felt" }],
   readings: [{ key: "play", units: ["mm", "in"], several: false }],
 } as unknown as GuideCheckpoint;
 const BOUNCE = {
-  id: "bounce", any_of: false, marks: null, words: [],
+  id: "bounce",
+  any_of: false,
+  marks: null,
+  words: [],
   readings: [{ key: "peaks", units: ["mm"], several: true }],
 } as unknown as GuideCheckpoint;
 
@@ -25,8 +30,21 @@ let keeping: Keeping;
 
 beforeEach(async () => {
   desk = new Desk(uuid7());
-  const inspection = await beginInspection(desk, emptySetup(new Date(2026, 4, 14), { units: "us", name: "", role: "buyer", purpose: "purchase" }));
-  keeping = { desk, inspection, place: { checkpoint: "bearing_play", at: "front_left", part: "lower" }, checkpoint: PLAY };
+  const inspection = await beginInspection(
+    desk,
+    emptySetup(new Date(2026, 4, 14), {
+      units: "us",
+      name: "",
+      role: "buyer",
+      purpose: "purchase",
+    }),
+  );
+  keeping = {
+    desk,
+    inspection,
+    place: { checkpoint: "bearing_play", at: "front_left", part: "lower" },
+    checkpoint: PLAY,
+  };
 });
 afterEach(async () => {
   desk.close();
@@ -34,13 +52,20 @@ afterEach(async () => {
 });
 
 const felt: StepDraft = { ...EMPTY_DRAFT, seen: ["felt"] };
-const typed = (text: string, unit = "in"): StepDraft => ({ ...felt, readings: { play: [{ text, unit }] } });
+const typed = (text: string, unit = "in"): StepDraft => ({
+  ...felt,
+  readings: { play: [{ text, unit }] },
+});
 const revisions = () => desk.revisions.toArray();
 
 test("a reading is stored as typed, fraction and unit", async () => {
   await keepDraft(keeping, typed("14 3/8"));
   expect((await revisions())[0]?.observation).toMatchObject({
-    checkpoint: "bearing_play", at: "front_left", part: "lower", status: "checked", seen: "felt",
+    checkpoint: "bearing_play",
+    at: "front_left",
+    part: "lower",
+    status: "checked",
+    seen: "felt",
     readings: { play: { value: "14 3/8", unit: "in" } },
   });
 });
@@ -56,25 +81,35 @@ test("switching the unit converts nothing, however often", async () => {
 
 test("what cannot be read stays in the draft and is not sent", async () => {
   await keepDraft(keeping, typed("1.2.3"));
-  expect((await desk.drafts.toArray())[0]?.draft.readings["play"]).toEqual([{ text: "1.2.3", unit: "in" }]);
+  expect((await desk.drafts.toArray())[0]?.draft.readings["play"]).toEqual([
+    { text: "1.2.3", unit: "in" },
+  ]);
   expect((await revisions())[0]?.observation).not.toHaveProperty("readings");
 });
 
 test("typing on writes one revision and one outbox row while nothing was sent", async () => {
-  for (const text of ["1", "14", "14 ", "14 3", "14 3/", "14 3/8"]) await keepDraft(keeping, typed(text));
+  for (const text of ["1", "14", "14 ", "14 3", "14 3/", "14 3/8"])
+    await keepDraft(keeping, typed(text));
   expect(await revisions()).toHaveLength(1);
   const rows = await desk.outbox.toArray();
   expect(rows).toHaveLength(1);
-  expect(rows[0]?.body).toMatchObject({ observation: { readings: { play: { value: "14 3/8" } } }, replaces: [] });
+  expect(rows[0]?.body).toMatchObject({
+    observation: { readings: { play: { value: "14 3/8" } } },
+    replaces: [],
+  });
 });
 
 test("once tried, a change keeps its body: the next edit replaces it with a revision of its own", async () => {
   await keepDraft(keeping, felt);
   await desk.outbox.toCollection().modify({ tried: 1 });
   await keepDraft(keeping, { ...felt, seen: ["none"] });
-  const [first, second] = await revisions().then((all) => all.sort((a, b) => (a.replaces.length < b.replaces.length ? -1 : 1)));
+  const [first, second] = await revisions().then((all) =>
+    all.sort((a, b) => (a.replaces.length < b.replaces.length ? -1 : 1)),
+  );
   expect(second?.replaces).toEqual([first?.id]);
-  expect((await desk.outbox.toArray()).map((row) => (row.body["observation"] as { seen: string }).seen)).toEqual(["felt", "none"]);
+  expect(
+    (await desk.outbox.toArray()).map((row) => (row.body["observation"] as { seen: string }).seen),
+  ).toEqual(["felt", "none"]);
 });
 
 test("taking an answer back before it was sent leaves nothing; after, a revision that says so", async () => {
@@ -84,23 +119,38 @@ test("taking an answer back before it was sent leaves nothing; after, a revision
   await keepDraft(keeping, felt);
   await desk.outbox.toCollection().modify({ tried: 1 });
   await keepDraft(keeping, EMPTY_DRAFT);
-  expect(currentByStep(await revisions()).get("bearing_play@front_left/lower")?.[0]?.observation).toBeNull();
+  expect(
+    currentByStep(await revisions()).get("bearing_play@front_left/lower")?.[0]?.observation,
+  ).toBeNull();
 });
 
 test("the answer and its outbox row are written together or not at all", async () => {
   const full = vi.spyOn(desk.outbox, "add").mockRejectedValue(new Dexie.QuotaExceededError());
   await expect(keepDraft(keeping, felt)).rejects.toThrow();
   full.mockRestore();
-  expect([await desk.revisions.count(), await desk.drafts.count(), await desk.outbox.count()]).toEqual([0, 0, 0]);
+  expect([
+    await desk.revisions.count(),
+    await desk.drafts.count(),
+    await desk.outbox.count(),
+  ]).toEqual([0, 0, 0]);
 });
 
 test("one swing is no list; two are", async () => {
-  const bounce = { ...keeping, place: { checkpoint: "bounce", at: "front_left", part: null }, checkpoint: BOUNCE };
-  const peaks = (...texts: string[]) => ({ ...EMPTY_DRAFT, readings: { peaks: texts.map((text) => ({ text, unit: "mm" })) } });
+  const bounce = {
+    ...keeping,
+    place: { checkpoint: "bounce", at: "front_left", part: null },
+    checkpoint: BOUNCE,
+  };
+  const peaks = (...texts: string[]) => ({
+    ...EMPTY_DRAFT,
+    readings: { peaks: texts.map((text) => ({ text, unit: "mm" })) },
+  });
   await keepDraft(bounce, peaks("62"));
   expect(await desk.revisions.count()).toBe(0);
   await keepDraft(bounce, peaks("62", "", "21,5"));
-  expect((await revisions())[0]?.observation?.readings).toEqual({ peaks: { values: ["62", "21,5"], unit: "mm" } });
+  expect((await revisions())[0]?.observation?.readings).toEqual({
+    peaks: { values: ["62", "21,5"], unit: "mm" },
+  });
 });
 
 test("a photo is read back and compared, and waits with its record", async () => {
@@ -110,57 +160,104 @@ test("a photo is read back and compared, and waits with its record", async () =>
   const sha256 = "6e568e1f67fba258184c78181539e5e8fdee447e49bb706fc0ea34fbf12336a5";
   expect(draft.photos).toEqual([sha256]);
   expect((await revisions())[0]?.observation?.photos).toEqual([`sha256:${sha256}`]);
-  expect((await desk.outbox.toArray()).map((row) => row.kind)).toEqual(["photo", "photo_bytes", "observation"]);
+  expect((await desk.outbox.toArray()).map((row) => row.kind)).toEqual([
+    "photo",
+    "photo_bytes",
+    "observation",
+  ]);
 });
 
 test("an empty picture is refused before anything is queued", async () => {
-  await expect(keepPhoto(keeping, felt, new File([], "image.jpg"), "gallery")).rejects.toThrow(NotKept);
+  await expect(keepPhoto(keeping, felt, new File([], "image.jpg"), "gallery")).rejects.toThrow(
+    NotKept,
+  );
   expect(await desk.outbox.count()).toBe(0);
 });
 
 test("a full phone is told, and the work before it is safe", async () => {
   await keepDraft(keeping, felt);
   vi.spyOn(desk.photos, "put").mockRejectedValue(new Dexie.QuotaExceededError());
-  await expect(keepPhoto(keeping, felt, new File(["x"], "image.jpg"), "camera")).rejects.toThrow(/full/);
+  await expect(keepPhoto(keeping, felt, new File(["x"], "image.jpg"), "camera")).rejects.toThrow(
+    /full/,
+  );
   expect([await desk.revisions.count(), await desk.photos.count()]).toEqual([1, 0]);
 });
 
 test("a header is sent once the kind is said, and a later one takes its place", async () => {
-  const setup = emptySetup(new Date(2026, 4, 14, 23, 30), { units: "us", name: "R. Okafor", role: "buyer", purpose: "purchase" });
-  await keepSetup(desk, keeping.inspection, setup, "Quad");
+  const setup = emptySetup(new Date(2026, 4, 14, 23, 30), {
+    units: "us",
+    name: "R. Okafor",
+    role: "buyer",
+    purpose: "purchase",
+  });
+  await keepSetup(desk, keeping.inspection, setup);
   expect(await desk.outbox.count()).toBe(0);
-  const said = { ...setup, kind: "quad", layout: layoutFor(["front_left", "rear_left"]), price: "14,500", since_unknown: true, style: "hard" };
-  await keepSetup(desk, keeping.inspection, said, "Quad");
-  await keepSetup(desk, keeping.inspection, { ...said, distance: "4250", label: "Unit 7" }, "Quad");
+  const said = {
+    ...setup,
+    kind: "quad",
+    layout: layoutFor(["front_left", "rear_left"]),
+    price: "14,500",
+    since_unknown: true,
+    style: "hard",
+  };
+  await keepSetup(desk, keeping.inspection, said);
+  await keepSetup(desk, keeping.inspection, { ...said, distance: "4250", label: "Unit 7" });
   const rows = await desk.outbox.toArray();
   expect(rows.map((row) => row.kind).sort()).toEqual(["inspection", "machine"]);
   expect(rows.find((row) => row.kind === "inspection")?.body["header"]).toEqual({
-    format: "suspension-record/1", inspected_on: "2026-05-14", purpose: "purchase",
-    inspector: { name: "R. Okafor", role: "buyer" }, stops: ["on_wheels", "corner", "lifted"],
+    format: "suspension-record/1",
+    inspected_on: "2026-05-14",
+    purpose: "purchase",
+    inspector: { name: "R. Okafor", role: "buyer" },
+    stops: ["on_wheels", "corner", "lifted"],
     machine: {
-      label: "Unit 7", kind: "quad", distance: { value: "4250", unit: "mi" },
-      asking_price: { amount: "14500.00", currency: "USD" }, use: { style: "hard", since_service: "unknown" },
+      label: "Unit 7",
+      kind: "quad",
+      distance: { value: "4250", unit: "mi" },
+      asking_price: { amount: "14500.00", currency: "USD" },
+      use: { style: "hard", since_service: "unknown" },
     },
     assemblies: [{ at: "front_left" }, { at: "rear_left" }],
   });
 });
 
 test("the record is the header and the answers that count now", async () => {
-  await keepSetup(desk, keeping.inspection, { ...emptySetup(new Date(2026, 4, 14), { units: "us", name: "", role: null, purpose: null }), kind: "quad" }, "Quad");
+  await keepSetup(desk, keeping.inspection, {
+    ...emptySetup(new Date(2026, 4, 14), { units: "us", name: "", role: null, purpose: null }),
+    kind: "quad",
+  });
   await keepDraft(keeping, felt);
   await desk.outbox.toCollection().modify({ tried: 1 });
   await keepDraft(keeping, { ...EMPTY_DRAFT, status: "no_access", reason: "too_hot" });
   const row = (await desk.inspections.get(keeping.inspection))!;
   const record = recordOf(row, await revisions());
-  expect(record).toMatchObject({ format: "suspension-record/1", id: row.id, machine: { kind: "quad" } });
+  expect(record).toMatchObject({
+    format: "suspension-record/1",
+    id: row.id,
+    machine: { kind: "quad" },
+  });
   expect(record?.observations).toHaveLength(1);
-  expect(record?.observations?.[0]).toMatchObject({ checkpoint: "bearing_play", status: "no_access", reason: "too_hot" });
+  expect(record?.observations?.[0]).toMatchObject({
+    checkpoint: "bearing_play",
+    status: "no_access",
+    reason: "too_hot",
+  });
 });
 
 test("a set-up read back from a header makes the same header", () => {
   const setup = {
-    ...emptySetup(new Date(2026, 4, 14), { units: "metric" as const, name: "M. Sarkis", role: "shop", purpose: "intake" }),
-    kind: "quad", model_year: "2021", distance: "6 840", since_distance: "900", since_seasons: "2", style: "mixed",
+    ...emptySetup(new Date(2026, 4, 14), {
+      units: "metric" as const,
+      name: "M. Sarkis",
+      role: "shop",
+      purpose: "intake",
+    }),
+    kind: "quad",
+    model_year: "2021",
+    distance: "6 840",
+    since_distance: "900",
+    since_seasons: "2",
+    style: "mixed",
     layout: [{ at: "front", damper: "coilover", springs: 2, reservoir: true, electronic: false }],
     conditions: { ground: "level", washed_within_a_day: false },
     statements: [{ by: "driver", on: "2026-05-14", text: "it wallows" }],

@@ -4,6 +4,7 @@ import { enqueue, untriedOf } from "../db/outbox.ts";
 import type { InspectionRow, Place, RevisionRow, SetupDraft } from "../db/rows.ts";
 import type { GuideCheckpoint, Observation } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
+import { labelOf } from "./called.ts";
 import { currentByStep, stepKey } from "./current.ts";
 import { observationOf, type StepDraft } from "./draft.ts";
 import { headerOf } from "./record.ts";
@@ -20,21 +21,34 @@ export interface Keeping {
 export async function keepDraft(keeping: Keeping, draft: StepDraft): Promise<void> {
   const { desk, inspection, place } = keeping;
   const now = (keeping.now ?? new Date()).toISOString();
-  await desk.transaction("rw", [desk.drafts, desk.revisions, desk.outbox, desk.inspections], async () => {
-    await desk.drafts.put({ inspection, step: stepKey(place), draft, changed_at: now });
-    await revise(keeping, observationOf(draft, keeping.checkpoint, place), now);
-    await desk.inspections.update(inspection, { changed_at: now });
-  });
+  await desk.transaction(
+    "rw",
+    [desk.drafts, desk.revisions, desk.outbox, desk.inspections],
+    async () => {
+      await desk.drafts.put({ inspection, step: stepKey(place), draft, changed_at: now });
+      await revise(keeping, observationOf(draft, keeping.checkpoint, place), now);
+      await desk.inspections.update(inspection, { changed_at: now });
+    },
+  );
 }
 
-async function revise(keeping: Keeping, observation: Omit<Observation, "id"> | null, now: string): Promise<void> {
+async function revise(
+  keeping: Keeping,
+  observation: Omit<Observation, "id"> | null,
+  now: string,
+): Promise<void> {
   const { desk, inspection, place } = keeping;
-  const rows = await desk.revisions.where("[inspection+checkpoint]").equals([inspection, place.checkpoint]).toArray();
+  const rows = await desk.revisions
+    .where("[inspection+checkpoint]")
+    .equals([inspection, place.checkpoint])
+    .toArray();
   const current = currentByStep(rows).get(stepKey(place)) ?? [];
   const newest = current[0];
-  if (JSON.stringify(withoutTime(newest?.observation)) === JSON.stringify(withoutTime(observation))) return;
+  if (JSON.stringify(withoutTime(newest?.observation)) === JSON.stringify(withoutTime(observation)))
+    return;
   if (!newest && observation === null) return;
-  const untried = newest && current.length === 1 && (await untriedOf(desk, `revision:${newest.id}`));
+  const untried =
+    newest && current.length === 1 && (await untriedOf(desk, `revision:${newest.id}`));
   if (untried && observation === null && newest.replaces.length === 0) {
     await desk.revisions.delete(newest.id);
     await desk.outbox.delete(untried.seq!);
@@ -51,7 +65,12 @@ async function revise(keeping: Keeping, observation: Omit<Observation, "id"> | n
     observation: observation && { ...observation, observed_at: now },
   };
   await desk.revisions.put(row);
-  await enqueue(desk, { kind: "observation", subject: `revision:${row.id}`, inspection, body: revisionBody(row) });
+  await enqueue(desk, {
+    kind: "observation",
+    subject: `revision:${row.id}`,
+    inspection,
+    body: revisionBody(row),
+  });
 }
 
 function withoutTime(observation: Omit<Observation, "id"> | null | undefined): unknown {
@@ -66,7 +85,7 @@ function revisionBody(row: RevisionRow): Record<string, unknown> {
 }
 
 /** Keep the set-up as typed; once the kind is said, header and machine wait to be sent. */
-export async function keepSetup(desk: Desk, id: string, setup: SetupDraft, kindName: string): Promise<void> {
+export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Promise<void> {
   const now = new Date().toISOString();
   await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
     const row = await desk.inspections.get(id);
@@ -78,26 +97,43 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft, kindN
     if (!header || !machine || !changed) return;
     const machineBody = {
       id: machine,
-      label: setup.label.trim() || kindName,
+      label: labelOf(setup),
       kind: header.machine.kind,
       identification_number: setup.identification_number.trim(),
       assemblies: header.assemblies ?? [],
     };
     await desk.machines.put(machineBody);
-    await enqueue(desk, { kind: "machine", subject: `machine:${machine}`, inspection: id, body: machineBody });
     await enqueue(desk, {
-      kind: "inspection", subject: `inspection:${id}`, inspection: id,
+      kind: "machine",
+      subject: `machine:${machine}`,
+      inspection: id,
+      body: machineBody,
+    });
+    await enqueue(desk, {
+      kind: "inspection",
+      subject: `inspection:${id}`,
+      inspection: id,
       body: { id, machine, header, recorded_at: now },
     });
   });
 }
 
 /** A new inspection, not yet said of what. One that was left blank is used again. */
-export async function beginInspection(desk: Desk, setup: SetupDraft, machine: string | null = null): Promise<string> {
+export async function beginInspection(
+  desk: Desk,
+  setup: SetupDraft,
+  machine: string | null = null,
+): Promise<string> {
   const blank = await desk.inspections.filter((row) => row.header === null).first();
   const now = new Date().toISOString();
   const row: InspectionRow = {
-    id: blank?.id ?? uuid7(), machine, header: null, setup, began_at: now, changed_at: now, closed_at: null,
+    id: blank?.id ?? uuid7(),
+    machine,
+    header: null,
+    setup,
+    began_at: now,
+    changed_at: now,
+    closed_at: null,
   };
   await desk.inspections.put(row);
   return row.id;

@@ -3,6 +3,7 @@ import type { AssemblyDraft, Header, InspectionRow, RevisionRow, SetupDraft } fr
 import type { Assembly, InspectionRecord, MachineKind, Purpose, StopId } from "../documents.ts";
 import { readMoney } from "../typed/money.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
+import { labelOf } from "./called.ts";
 import { currentByStep } from "./current.ts";
 
 export function recordOf(row: InspectionRow, revisions: RevisionRow[]): InspectionRecord | null {
@@ -39,12 +40,15 @@ function machineOf(setup: SetupDraft, kind: MachineKind): InspectionRecord["mach
   const distance = distanceOf(setup.distance, setup.distance_unit);
   const use = useOf(setup);
   return {
-    ...(setup.label.trim() && { label: setup.label.trim() }),
+    label: labelOf(setup),
     kind,
-    ...(setup.identification_number.trim() && { identification_number: setup.identification_number.trim() }),
+    ...(setup.identification_number.trim() && {
+      identification_number: setup.identification_number.trim(),
+    }),
     ...(year !== null && { model_year: year }),
     ...(distance && { distance }),
-    ...(setup.purpose === "purchase" && price.ok && { asking_price: { amount: price.amount, currency: setup.currency } }),
+    ...(setup.purpose === "purchase" &&
+      price.ok && { asking_price: { amount: price.amount, currency: setup.currency } }),
     ...(Object.keys(use).length > 0 && { use }),
   };
 }

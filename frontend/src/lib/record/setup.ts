@@ -14,10 +14,30 @@ export function emptySetup(today: Date, habits: Habits): SetupDraft {
   const distance = habits.units === "us" ? "mi" : "km";
   return {
     inspected_on: localDay(today),
-    label: "", identification_number: "", model_year: "", kind: null, purpose: habits.purpose, units: habits.units, style: null,
-    distance: "", distance_unit: distance, since_distance: "", since_unit: distance, since_seasons: "", since_unknown: false,
-    price: "", currency: "USD", inspector_name: habits.name, inspector_role: habits.role,
-    stops: STOPS_AT_HAND, walk: "full", layout: [], conditions: {}, conditions_asked: false, statements: [], cautions_read: false,
+    label: "",
+    identification_number: "",
+    model_year: "",
+    kind: null,
+    purpose: habits.purpose,
+    units: habits.units,
+    style: null,
+    distance: "",
+    distance_unit: distance,
+    since_distance: "",
+    since_unit: distance,
+    since_seasons: "",
+    since_unknown: false,
+    price: "",
+    currency: "USD",
+    inspector_name: habits.name,
+    inspector_role: habits.role,
+    stops: STOPS_AT_HAND,
+    walk: "full",
+    layout: [],
+    conditions: {},
+    conditions_asked: false,
+    statements: [],
+    cautions_read: false,
   };
 }
 
@@ -29,30 +49,47 @@ export function localDay(now: Date): string {
 
 /** The usual layout of a kind: its places, all else unknown. */
 export function layoutFor(places: readonly string[]): AssemblyDraft[] {
-  return places.map((at) => ({ at, damper: null, springs: null, reservoir: null, electronic: null }));
+  return places.map((at) => ({
+    at,
+    damper: null,
+    springs: null,
+    reservoir: null,
+    electronic: null,
+  }));
 }
 
 export function setupOf(header: Header, known: SetupDraft | undefined): SetupDraft {
-  const base = known ?? emptySetup(new Date(), { units: "metric", name: "", role: null, purpose: null });
+  const base =
+    known ?? emptySetup(new Date(), { units: "metric", name: "", role: null, purpose: null });
   const machine = header.machine as Record<string, unknown>;
   const text = (value: unknown) => (value === undefined || value === null ? "" : String(value));
   const quantity = (value: unknown, unit: string) => asQuantity(value, unit);
   const use = (machine["use"] ?? {}) as Record<string, unknown>;
   const since = use["since_service"];
-  const sinceParts = typeof since === "object" && since !== null ? (since as Record<string, unknown>) : {};
+  const sinceParts =
+    typeof since === "object" && since !== null ? (since as Record<string, unknown>) : {};
   const [distance, distance_unit] = quantity(machine["distance"], base.distance_unit);
   const [since_distance, since_unit] = quantity(sinceParts["distance"], base.since_unit);
   const price = (machine["asking_price"] ?? {}) as Record<string, unknown>;
   return {
     ...base,
     inspected_on: header.inspected_on,
-    label: text(machine["label"]), identification_number: text(machine["identification_number"]),
-    model_year: text(machine["model_year"]), kind: header.machine.kind, purpose: header.purpose ?? null,
+    label: text(machine["label"]),
+    identification_number: text(machine["identification_number"]),
+    model_year: text(machine["model_year"]),
+    kind: header.machine.kind,
+    purpose: header.purpose ?? null,
     style: (use["style"] as string | undefined) ?? null,
-    distance, distance_unit, since_distance, since_unit,
-    since_seasons: text(sinceParts["seasons"]), since_unknown: since === "unknown",
-    price: text(price["amount"]), currency: text(price["currency"]) || base.currency,
-    inspector_name: header.inspector?.name ?? "", inspector_role: header.inspector?.role ?? null,
+    distance,
+    distance_unit,
+    since_distance,
+    since_unit,
+    since_seasons: text(sinceParts["seasons"]),
+    since_unknown: since === "unknown",
+    price: text(price["amount"]),
+    currency: text(price["currency"]) || base.currency,
+    inspector_name: header.inspector?.name ?? "",
+    inspector_role: header.inspector?.role ?? null,
     stops: header.stops ?? base.stops,
     layout: (header.assemblies ?? []).map((one) => ({
       at: one.at,
@@ -62,7 +99,11 @@ export function setupOf(header: Header, known: SetupDraft | undefined): SetupDra
       electronic: typeof one["electronic"] === "boolean" ? one["electronic"] : null,
     })),
     conditions: header.conditions ?? {},
-    statements: (header.statements ?? []).map((one) => ({ by: one.by, on: one.on ?? "", text: one.text })),
+    statements: (header.statements ?? []).map((one) => ({
+      by: one.by,
+      on: one.on ?? "",
+      text: one.text,
+    })),
   };
 }
 

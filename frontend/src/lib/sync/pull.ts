@@ -1,13 +1,26 @@
 /* What the server answers: read strictly, then taken in with one transaction. */
 import { NoConnection } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
-import type { Header, InspectionRow, MachineRow, OutboxRow, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type {
+  Header,
+  InspectionRow,
+  MachineRow,
+  OutboxRow,
+  RevisionRow,
+  SetupDraft,
+} from "../db/rows.ts";
 import { setupOf } from "../record/setup.ts";
 
 type Outcome = "accepted" | "already" | "refused";
 export interface Answer {
   results: { id: string; outcome: Outcome; why: string | null }[];
-  changes: { position: number; id: string; kind: string; body: Record<string, unknown>; by: string | null }[];
+  changes: {
+    position: number;
+    id: string;
+    kind: string;
+    body: Record<string, unknown>;
+    by: string | null;
+  }[];
   cursor: unknown;
   more: boolean;
 }
@@ -17,7 +30,11 @@ export function readAnswer(body: unknown, asked: string[]): Answer {
   const answer = body as Partial<Record<keyof Answer, unknown>> | null;
   const results = Array.isArray(answer?.results) ? (answer.results as Answer["results"]) : null;
   const changes = Array.isArray(answer?.changes) ? (answer.changes as Answer["changes"]) : null;
-  const known = new Set(results?.filter((one) => ["accepted", "already", "refused"].includes(one.outcome)).map((one) => one.id));
+  const known = new Set(
+    results
+      ?.filter((one) => ["accepted", "already", "refused"].includes(one.outcome))
+      .map((one) => one.id),
+  );
   if (!results || !changes || !asked.every((id) => known.has(id))) {
     throw new NoConnection("Something else than the server answered.");
   }
@@ -25,17 +42,22 @@ export function readAnswer(body: unknown, asked: string[]): Answer {
 }
 
 export async function takeIn(desk: Desk, answer: Answer, batch: OutboxRow[]): Promise<void> {
-  await desk.transaction("rw", [desk.outbox, desk.inspections, desk.machines, desk.revisions, desk.drafts, desk.meta], async () => {
-    const byId = new Map(batch.map((row) => [row.id, row]));
-    for (const { id, outcome, why } of answer.results) {
-      const row = byId.get(id);
-      if (!row) continue;
-      if (outcome === "refused") await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" });
-      else await desk.outbox.delete(row.seq!);
-    }
-    for (const change of answer.changes) await takeChange(desk, change);
-    if (answer.cursor !== null) await desk.meta.put({ key: "cursor", value: answer.cursor });
-  });
+  await desk.transaction(
+    "rw",
+    [desk.outbox, desk.inspections, desk.machines, desk.revisions, desk.drafts, desk.meta],
+    async () => {
+      const byId = new Map(batch.map((row) => [row.id, row]));
+      for (const { id, outcome, why } of answer.results) {
+        const row = byId.get(id);
+        if (!row) continue;
+        if (outcome === "refused")
+          await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" });
+        else await desk.outbox.delete(row.seq!);
+      }
+      for (const change of answer.changes) await takeChange(desk, change);
+      if (answer.cursor !== null) await desk.meta.put({ key: "cursor", value: answer.cursor });
+    },
+  );
 }
 
 async function takeChange(desk: Desk, change: Answer["changes"][number]): Promise<void> {
@@ -66,7 +88,10 @@ async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
   const known = await desk.inspections.get(body.id);
   const setup: SetupDraft = setupOf(body.header, known?.setup);
   const row: InspectionRow = {
-    id: body.id, machine: body.machine, header: body.header, setup,
+    id: body.id,
+    machine: body.machine,
+    header: body.header,
+    setup,
     began_at: known?.began_at ?? body.recorded_at,
     changed_at: known?.changed_at ?? body.recorded_at,
     closed_at: known?.closed_at ?? null,
@@ -78,12 +103,23 @@ async function takeRevision(desk: Desk, change: Answer["changes"][number]): Prom
   const body = change.body as unknown as Omit<RevisionRow, "position" | "by">;
   const known = await desk.revisions.get(body.id);
   await desk.revisions.put({
-    id: body.id, inspection: body.inspection, checkpoint: body.checkpoint, at: body.at ?? null, part: body.part ?? null,
-    replaces: body.replaces, recorded_at: body.recorded_at, observation: body.observation,
-    position: change.position, by: change.by ?? null,
+    id: body.id,
+    inspection: body.inspection,
+    checkpoint: body.checkpoint,
+    at: body.at ?? null,
+    part: body.part ?? null,
+    replaces: body.replaces,
+    recorded_at: body.recorded_at,
+    observation: body.observation,
+    position: change.position,
+    by: change.by ?? null,
   });
   // Written on another phone: what stood on this phone's screen is no longer the newest word.
-  if (!known) await desk.drafts.where("[inspection+step]").equals([body.inspection, stepOf(body)]).delete();
+  if (!known)
+    await desk.drafts
+      .where("[inspection+step]")
+      .equals([body.inspection, stepOf(body)])
+      .delete();
 }
 
 function stepOf(body: { checkpoint: string; at?: string | null; part?: string | null }): string {

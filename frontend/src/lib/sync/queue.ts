@@ -58,7 +58,10 @@ export class Queue {
   /** Pause before the next try: doubles from two seconds to five minutes, half of it by chance, so
    *  that phones which lost one signal together do not come back in step. */
   pause_ms(): number {
-    const longest = Math.min(LONGEST_PAUSE_MS, FIRST_PAUSE_MS * 2 ** Math.max(0, this.#failures - 1));
+    const longest = Math.min(
+      LONGEST_PAUSE_MS,
+      FIRST_PAUSE_MS * 2 ** Math.max(0, this.#failures - 1),
+    );
     return longest / 2 + (longest / 2) * (this.parts.random ?? Math.random)();
   }
 

@@ -28,7 +28,8 @@ export async function sendAll(sending: Sending): Promise<void> {
 /** One person's sign-in never sends another's queue. */
 async function samePerson({ server, owner }: Sending): Promise<void> {
   const { person } = await server.session();
-  if (person?.id !== owner) throw new SignedOut(person ? `${person.name} is signed in.` : "The sign-in has ended.");
+  if (person?.id !== owner)
+    throw new SignedOut(person ? `${person.name} is signed in.` : "The sign-in has ended.");
 }
 
 async function sendRecords(sending: Sending): Promise<void> {
@@ -46,7 +47,11 @@ async function sendRecords(sending: Sending): Promise<void> {
 
 async function nextBatch(desk: Desk, most: number): Promise<OutboxRow[]> {
   return desk.transaction("rw", desk.outbox, async () => {
-    const waiting = await desk.outbox.where("state").equals("waiting").filter((row) => row.kind !== "photo_bytes").sortBy("seq");
+    const waiting = await desk.outbox
+      .where("state")
+      .equals("waiting")
+      .filter((row) => row.kind !== "photo_bytes")
+      .sortBy("seq");
     const batch: OutboxRow[] = [];
     let bytes = 0;
     for (const row of waiting) {
@@ -55,7 +60,10 @@ async function nextBatch(desk: Desk, most: number): Promise<OutboxRow[]> {
       bytes += row.size;
     }
     // From here on the bodies are frozen: a later edit becomes a change of its own.
-    await desk.outbox.where("seq").anyOf(batch.map((row) => row.seq!)).modify({ tried: 1 });
+    await desk.outbox
+      .where("seq")
+      .anyOf(batch.map((row) => row.seq!))
+      .modify({ tried: 1 });
     return batch;
   });
 }
@@ -65,8 +73,14 @@ async function sendBatch(sending: Sending, batch: OutboxRow[]): Promise<Answer |
   const cursor = (await desk.meta.get("cursor"))?.value ?? null;
   const changes = batch.map(({ id, kind, body }) => ({ id, kind, body }));
   try {
-    const body = await server.call("/api/sync", { method: "POST", json: { device, cursor, changes } });
-    const answer = readAnswer(body, batch.map((row) => row.id));
+    const body = await server.call("/api/sync", {
+      method: "POST",
+      json: { device, cursor, changes },
+    });
+    const answer = readAnswer(
+      body,
+      batch.map((row) => row.id),
+    );
     await takeIn(desk, answer, batch);
     return answer;
   } catch (error) {
@@ -84,7 +98,11 @@ export async function park(desk: Desk, row: OutboxRow, why: string): Promise<voi
 }
 
 async function sendPhotos({ desk, server }: Sending): Promise<void> {
-  const rows = await desk.outbox.where("state").equals("waiting").filter((row) => row.kind === "photo_bytes").sortBy("size");
+  const rows = await desk.outbox
+    .where("state")
+    .equals("waiting")
+    .filter((row) => row.kind === "photo_bytes")
+    .sortBy("size");
   for (const row of rows) await sendPhoto(desk, server, row);
 }
 
@@ -95,10 +113,19 @@ async function sendPhoto(desk: Desk, server: Server, row: OutboxRow): Promise<vo
     return park(desk, row, "The picture is no longer whole on this phone. Take it again.");
   }
   try {
-    const headers = { "Content-Type": "application/octet-stream", "Content-Digest": contentDigest(sha256) };
-    const body = await server.call(`/api/photos/${sha256}`, { method: "PUT", bytes, headers, wait_ms: PHOTO_WAIT_MS });
+    const headers = {
+      "Content-Type": "application/octet-stream",
+      "Content-Digest": contentDigest(sha256),
+    };
+    const body = await server.call(`/api/photos/${sha256}`, {
+      method: "PUT",
+      bytes,
+      headers,
+      wait_ms: PHOTO_WAIT_MS,
+    });
     const kept = body as { sha256?: unknown; kept?: unknown } | null;
-    if (kept?.sha256 !== sha256 || kept.kept !== true) throw new NoConnection("Something else than the server answered.");
+    if (kept?.sha256 !== sha256 || kept.kept !== true)
+      throw new NoConnection("Something else than the server answered.");
     await desk.outbox.delete(row.seq!);
   } catch (error) {
     if (!(error instanceof TooLarge || error instanceof Refused)) throw error;

@@ -15,9 +15,15 @@ interface Sent {
 }
 type Reply = (sent: Sent[]) => Response | Promise<Response>;
 
-const json = (body: unknown, status = 200) => new Response(JSON.stringify(body), { status, headers: { "Content-Type": "application/json" } });
-const refusal = (status: number, code: string, detail: string) => json({ code, detail, fields: {} }, status);
-const portal = () => new Response("<html>Welcome to the trailhead</html>", { status: 200, headers: { "Content-Type": "text/html" } });
+const json = (body: unknown, status = 200) =>
+  new Response(JSON.stringify(body), { status, headers: { "Content-Type": "application/json" } });
+const refusal = (status: number, code: string, detail: string) =>
+  json({ code, detail, fields: {} }, status);
+const portal = () =>
+  new Response("<html>Welcome to the trailhead</html>", {
+    status: 200,
+    headers: { "Content-Type": "text/html" },
+  });
 
 /** A server that keeps what it accepted, with replies that can be put in its place. */
 class FakeServer {
@@ -30,7 +36,12 @@ class FakeServer {
   readonly server = new Server(async (path, init) => this.answer(path, init));
 
   async answer(path: string, init: RequestInit): Promise<Response> {
-    if (path === "/api/session") return json({ person: this.person && { id: this.person, name: "Okafor" }, organisation: null, csrf: "t" });
+    if (path === "/api/session")
+      return json({
+        person: this.person && { id: this.person, name: "Okafor" },
+        organisation: null,
+        csrf: "t",
+      });
     if (this.person === null) return refusal(401, "signed_out", "Sign in first.");
     if (path.startsWith("/api/photos/")) {
       const sha256 = path.split("/").at(-1)!;
@@ -46,7 +57,12 @@ class FakeServer {
       const text = JSON.stringify(body);
       if (refused.includes(id)) return { id, outcome: "refused", why: "Not a machine of yours." };
       const before = this.kept.get(id);
-      if (before !== undefined) return { id, outcome: before === text ? "already" : "refused", why: before === text ? null : "Same id, other body." };
+      if (before !== undefined)
+        return {
+          id,
+          outcome: before === text ? "already" : "refused",
+          why: before === text ? null : "Same id, other body.",
+        };
       this.kept.set(id, text);
       return { id, outcome: "accepted", why: null };
     });
@@ -66,8 +82,10 @@ afterEach(async () => {
 });
 
 const send = () => sendAll({ desk, server: fake.server, owner: "7", device: "phone" });
-const put = (n: number) => enqueue(desk, { kind: "observation", inspection: "i", subject: `revision:${n}`, body: { n } });
-const waiting = async () => (await desk.outbox.where("state").equals("waiting").toArray()).map((row) => row.body["n"]);
+const put = (n: number) =>
+  enqueue(desk, { kind: "observation", inspection: "i", subject: `revision:${n}`, body: { n } });
+const waiting = async () =>
+  (await desk.outbox.where("state").equals("waiting").toArray()).map((row) => row.body["n"]);
 
 test("what is accepted leaves the queue, in the order it was written", async () => {
   for (const n of [1, 2, 3]) await put(n);
@@ -90,17 +108,35 @@ test("an edit after a lost reply is a change of its own: the first body is not s
   await put(1);
   fake.replies = [(sent) => (fake.take(sent), Promise.reject(new TypeError("Failed to fetch")))];
   await expect(send()).rejects.toThrow(NoConnection);
-  await enqueue(desk, { kind: "observation", inspection: "i", subject: "revision:1", body: { n: 11 } });
+  await enqueue(desk, {
+    kind: "observation",
+    inspection: "i",
+    subject: "revision:1",
+    body: { n: 11 },
+  });
   await send();
   expect([...fake.kept.values()]).toEqual(['{"n":1}', '{"n":11}']);
 });
 
 test.each<[string, Reply]>([
   ["a login portal's page", portal],
-  ["JSON without the ids asked about", () => json({ results: [], changes: [], cursor: 1, more: false })],
+  [
+    "JSON without the ids asked about",
+    () => json({ results: [], changes: [], cursor: 1, more: false }),
+  ],
   ["JSON that is not ours", () => json({ status: "ok" })],
-  ["a proxy's 502", () => new Response("<h1>Bad gateway</h1>", { status: 502, headers: { "Content-Type": "text/html" } })],
-  ["cut-off JSON", () => new Response('{"results": [', { headers: { "Content-Type": "application/json" } })],
+  [
+    "a proxy's 502",
+    () =>
+      new Response("<h1>Bad gateway</h1>", {
+        status: 502,
+        headers: { "Content-Type": "text/html" },
+      }),
+  ],
+  [
+    "cut-off JSON",
+    () => new Response('{"results": [', { headers: { "Content-Type": "application/json" } }),
+  ],
   ["a server fault", () => refusal(500, "server_fault", "Something went wrong.")],
 ])("%s is no connection, and nothing leaves the queue", async (_what, reply) => {
   await put(1);
@@ -128,7 +164,10 @@ test("batches are bounded", async () => {
 
 test("too large a batch is halved, down to the one at fault, which is parked", async () => {
   for (let n = 0; n < 8; n++) await put(n);
-  const limit = (sent: Sent[]): Response => (sent.some((one) => one.body["n"] === 5) ? new Response("<h1>413</h1>", { status: 413 }) : fake.take(sent));
+  const limit = (sent: Sent[]): Response =>
+    sent.some((one) => one.body["n"] === 5)
+      ? new Response("<h1>413</h1>", { status: 413 })
+      : fake.take(sent);
   fake.replies = Array.from({ length: 20 }, () => limit);
   await send();
   expect(fake.kept.size).toBe(7);
@@ -153,29 +192,74 @@ test("photos go after the records, the largest last", async () => {
   for (const size of [3000, 10, 500]) {
     const bytes = new Uint8Array(size).fill(size % 251).buffer;
     const sha256 = await sha256Hex(bytes);
-    await desk.photos.put({ id: uuid7(), inspection: "i", checkpoint: "oil", at: null, part: null, sha256, bytes, type: "image/jpeg", source: "camera", name: "", taken_at: "" });
+    await desk.photos.put({
+      id: uuid7(),
+      inspection: "i",
+      checkpoint: "oil",
+      at: null,
+      part: null,
+      sha256,
+      bytes,
+      type: "image/jpeg",
+      source: "camera",
+      name: "",
+      taken_at: "",
+    });
     await enqueueBytes(desk, { sha256, inspection: "i", size });
   }
   await put(1);
   await send();
-  const sizes = await Promise.all(fake.photos.map(async (sha256) => (await desk.photos.where("sha256").equals(sha256).first())?.bytes.byteLength));
+  const sizes = await Promise.all(
+    fake.photos.map(
+      async (sha256) =>
+        (await desk.photos.where("sha256").equals(sha256).first())?.bytes.byteLength,
+    ),
+  );
   expect(sizes).toEqual([10, 500, 3000]);
   expect(await desk.outbox.count()).toBe(0);
 });
 
 test("what others sent is taken in, and the cursor kept", async () => {
   const id = uuid7();
-  fake.log = [{ position: 4, id, kind: "observation", by: "M. Sarkis", received_at: "", body: { id, inspection: "i", checkpoint: "oil", at: "front_left", part: null, replaces: [], recorded_at: "2026-05-14T10:00:00Z", observation: { checkpoint: "oil", at: "front_left", status: "checked", seen: "clear" } } }];
+  fake.log = [
+    {
+      position: 4,
+      id,
+      kind: "observation",
+      by: "M. Sarkis",
+      received_at: "",
+      body: {
+        id,
+        inspection: "i",
+        checkpoint: "oil",
+        at: "front_left",
+        part: null,
+        replaces: [],
+        recorded_at: "2026-05-14T10:00:00Z",
+        observation: { checkpoint: "oil", at: "front_left", status: "checked", seen: "clear" },
+      },
+    },
+  ];
   await put(1);
   await send();
-  expect(await desk.revisions.get(id)).toMatchObject({ position: 4, by: "M. Sarkis", observation: { seen: "clear" } });
+  expect(await desk.revisions.get(id)).toMatchObject({
+    position: 4,
+    by: "M. Sarkis",
+    observation: { seen: "clear" },
+  });
   expect((await desk.meta.get("cursor"))?.value).toBe(1);
 });
 
 describe("the queue", () => {
   const parts = (work: () => Promise<void>) => {
     const states: QueueState[] = [];
-    return { states, send: vi.fn(work), show: (state: QueueState) => states.push(state), alone: async (run: () => Promise<void>) => (await run(), true), random: () => 1 };
+    return {
+      states,
+      send: vi.fn(work),
+      show: (state: QueueState) => states.push(state),
+      alone: async (run: () => Promise<void>) => (await run(), true),
+      random: () => 1,
+    };
   };
 
   test("two sends at once are one, then one more for what came meanwhile", async () => {
@@ -204,7 +288,9 @@ describe("the queue", () => {
 
   test("an ended session is asked about once; nudges wait, the sign-in goes on", async () => {
     let signedIn = false;
-    const p = parts(() => (signedIn ? Promise.resolve() : Promise.reject(new SignedOut("The sign-in has ended."))));
+    const p = parts(() =>
+      signedIn ? Promise.resolve() : Promise.reject(new SignedOut("The sign-in has ended.")),
+    );
     const queue = new Queue(p);
     await queue.tryNow();
     queue.nudge();

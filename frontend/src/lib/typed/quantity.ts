@@ -1,7 +1,8 @@
 /* A light look at a typed number: can it be read at all? The text is stored as typed; the engine
    alone turns it into a value. */
 
-export type TypedQuantity = { value: string; unit: string } | { low: string; high: string; unit: string };
+export type TypedQuantity =
+  { value: string; unit: string } | { low: string; high: string; unit: string };
 export type Typed = { ok: true; quantity: TypedQuantity } | { ok: false; why: string };
 
 export const WRITE_IT_LIKE = "Write it like 14 3/8 or 365";
@@ -18,11 +19,31 @@ const LONGEST = 24;
 const LARGEST = 1e12;
 
 // People write the unit behind the number; then it is that unit, whatever stands beside the field.
-const WRITTEN_UNITS: Record<string, string> = { '"': "in", "\u2033": "in", "\u201d": "in", "in": "in", "mm": "mm", "cm": "cm", "psi": "psi", "bar": "bar", "mi": "mi", "km": "km" };
-const WRITTEN = new RegExp(`^(.*[\\d\u00bc-\u00be\u2150-\u215e])\\s*(${Object.keys(WRITTEN_UNITS).join("|")})$`, "iu");
+const WRITTEN_UNITS: Record<string, string> = {
+  '"': "in",
+  "\u2033": "in",
+  "\u201d": "in",
+  in: "in",
+  mm: "mm",
+  cm: "cm",
+  psi: "psi",
+  bar: "bar",
+  mi: "mi",
+  km: "km",
+};
+const WRITTEN = new RegExp(
+  `^(.*[\\d\u00bc-\u00be\u2150-\u215e])\\s*(${Object.keys(WRITTEN_UNITS).join("|")})$`,
+  "iu",
+);
 
 const VULGAR: Record<string, string> = {
-  "\u00bd": "1/2", "\u00bc": "1/4", "\u00be": "3/4", "\u215b": "1/8", "\u215c": "3/8", "\u215d": "5/8", "\u215e": "7/8",
+  "\u00bd": "1/2",
+  "\u00bc": "1/4",
+  "\u00be": "3/4",
+  "\u215b": "1/8",
+  "\u215c": "3/8",
+  "\u215d": "5/8",
+  "\u215e": "7/8",
 };
 
 /** Read a typed text with the unit beside it. Empty text is not a quantity and not a fault either:
@@ -36,7 +57,9 @@ export function readTyped(text: string, unit: string): Typed {
   const [low, high] = [range?.[1]?.trim(), range?.[2]?.trim()];
   if (low && high) {
     const both = isNumber(low) && isNumber(high);
-    return both ? { ok: true, quantity: { low, high, unit: own } } : { ok: false, why: WRITE_IT_LIKE };
+    return both
+      ? { ok: true, quantity: { low, high, unit: own } }
+      : { ok: false, why: WRITE_IT_LIKE };
   }
   if (isNumber(typed)) return { ok: true, quantity: { value: typed, unit: own } };
   return { ok: false, why: EITHER.test(toAscii(typed)) ? TWO_WAYS : WRITE_IT_LIKE };

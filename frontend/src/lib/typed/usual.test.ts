@@ -11,9 +11,13 @@ test("a reading within what is usual says nothing", () => {
 });
 
 test("a slip of the unit is asked about", () => {
-  expect(farFromUsual("365", "in", HEIGHT)).toBe("Usual is 5.91 to 35.4 in. In mm? It is kept all the same.");
+  expect(farFromUsual("365", "in", HEIGHT)).toBe(
+    "Usual is 5.91 to 35.4 in. In mm? It is kept all the same.",
+  );
 });
 
 test("what is merely unlikely is said", () => {
-  expect(farFromUsual("36.5", "mm", HEIGHT)).toBe("Usual is 150 to 900 mm. It is kept all the same.");
+  expect(farFromUsual("36.5", "mm", HEIGHT)).toBe(
+    "Usual is 150 to 900 mm. It is kept all the same.",
+  );
 });

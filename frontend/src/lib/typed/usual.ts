@@ -8,7 +8,17 @@ interface Usual {
 
 // Only to tell a slip of the unit on the screen; the engine converts, and exactly.
 const ROUGHLY: Record<string, number> = {
-  um: 0.001, mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8, psi: 0.006895, bar: 0.1, kPa: 0.001, MPa: 1, "1": 1,
+  um: 0.001,
+  mm: 1,
+  cm: 10,
+  m: 1000,
+  in: 25.4,
+  ft: 304.8,
+  psi: 0.006895,
+  bar: 0.1,
+  kPa: 0.001,
+  MPa: 1,
+  "1": 1,
 };
 
 /** A sentence where a reading lies far from what is usual, else null. It is kept all the same. */
@@ -21,7 +31,9 @@ export function farFromUsual(text: string, unit: string, usual: Usual | null): s
   const span = `${round(usual.low / factor)} to ${round(usual.high / factor)}`;
   const { unit: other } = usual;
   const slip = other !== unit && value >= usual.low && value <= usual.high ? ` In ${other}?` : "";
-  return `Usual is ${span} ${unit === "1" ? "" : unit}`.trimEnd() + `.${slip} It is kept all the same.`;
+  return (
+    `Usual is ${span} ${unit === "1" ? "" : unit}`.trimEnd() + `.${slip} It is kept all the same.`
+  );
 }
 
 function round(value: number): number {

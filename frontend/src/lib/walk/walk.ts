@@ -59,7 +59,11 @@ export function dangersIn(guide: Guide, current: Current): Danger[] {
 }
 
 /** The sentence why a word forbids driving, or null where it does not. */
-export function whyDanger(word: GuideWord, step: Place, seenAt: (key: string) => string[]): string | null {
+export function whyDanger(
+  word: GuideWord,
+  step: Place,
+  seenAt: (key: string) => string[],
+): string | null {
   if (word.stop_riding === "DANGER") return word.why ?? "";
   const other = word.danger_with;
   if (!other) return null;

@@ -23,7 +23,9 @@ export class StepWriting {
     this.checkpoint = checkpoint;
     const place = { checkpoint: step.checkpoint, at: step.at, part: step.part };
     this.keeping = { desk: phone.desk, inspection: atHand.id, place, checkpoint };
-    this.#saver = new Saver(() => keepDraft(this.keeping, $state.snapshot(this.draft) as StepDraft));
+    this.#saver = new Saver(() =>
+      keepDraft(this.keeping, $state.snapshot(this.draft) as StepDraft),
+    );
     void this.#read(atHand, step);
   }
 
@@ -65,7 +67,11 @@ export class StepWriting {
     list[index] = typed;
     // One list, one unit: swings are told in the same one.
     const same = list.map((one) => ({ ...one, unit: typed.unit }));
-    this.change({ status: "checked", reason: null, readings: { ...this.draft.readings, [key]: same } });
+    this.change({
+      status: "checked",
+      reason: null,
+      readings: { ...this.draft.readings, [key]: same },
+    });
   }
 
   async addPhotos(files: FileList | null, source: "camera" | "gallery"): Promise<void> {
@@ -73,7 +79,12 @@ export class StepWriting {
     for (const file of files ?? []) {
       await this.flush();
       try {
-        this.draft = await keepPhoto(this.keeping, $state.snapshot(this.draft) as StepDraft, file, source);
+        this.draft = await keepPhoto(
+          this.keeping,
+          $state.snapshot(this.draft) as StepDraft,
+          file,
+          source,
+        );
         spoken.say("Photo kept on this phone");
       } catch (error) {
         if (!(error instanceof NotKept)) throw error;
