@@ -22,7 +22,7 @@ class ChangeAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
 
     list_display = ("position", "organisation", "kind", "inspection_phone_id", "author", "device")
     list_filter = ("kind", "is_waiting")
-    search_fields = ("change_id", "subject_id", "inspection_phone_id")
+    search_fields = ("change_id", "revision_id", "inspection_phone_id")
     readonly_fields = tuple(field.name for field in Change._meta.fields)
 
     def has_add_permission(self, _request: HttpRequest) -> bool:

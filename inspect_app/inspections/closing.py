@@ -58,8 +58,8 @@ def missing_for(organisation: Organisation, close: Change) -> list[str]:
     revisions = {UUID(one) for one in body.get("observations", [])}
     here = set(
         Change.of(organisation)
-        .filter(kind=Change.Kind.OBSERVATION, subject_id__in=revisions)
-        .values_list("subject_id", flat=True)
+        .filter(kind=Change.Kind.OBSERVATION, revision_id__in=revisions)
+        .values_list("revision_id", flat=True)
     )
     hashes = set(body.get("photos", []))
     photos = photos_by_hash(organisation, hashes) if hashes else {}

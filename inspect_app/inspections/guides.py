@@ -13,7 +13,7 @@ FIRST_KIND = "other"
 @lru_cache(maxsize=1)
 def usual_guides_in_brotli() -> bytes:
     """The same, compressed: half a megabyte becomes a few dozen kilobytes, once a process."""
-    import brotli
+    import brotli  # type: ignore[import-untyped]
 
     body, _ = usual_guides()
     packed: bytes = brotli.compress(body, mode=brotli.MODE_TEXT, quality=9)

@@ -56,7 +56,8 @@ class Change(OwnedByOrganisation):
     position = models.BigIntegerField()
     change_id = models.UUIDField()
     kind = models.CharField(max_length=16, choices=Kind)
-    subject_id = models.UUIDField(help_text="the body's id")
+    # The body's id where a body can be sent only once (ONLY_ONCE), else empty.
+    revision_id = models.UUIDField(null=True)
     inspection_phone_id = models.UUIDField(null=True)
     body = models.TextField(help_text="JSON")
     body_sha256 = models.CharField(max_length=64)
@@ -71,11 +72,7 @@ class Change(OwnedByOrganisation):
         constraints = (
             models.UniqueConstraint(fields=["organisation", "change_id"], name="change_once"),
             models.UniqueConstraint(fields=["organisation", "position"], name="position_once"),
-            models.UniqueConstraint(
-                fields=["organisation", "subject_id"],
-                condition=Q(kind__in=["observation", "photo", "close"]),
-                name="revision_once",
-            ),
+            models.UniqueConstraint(fields=["organisation", "revision_id"], name="revision_once"),
         )
         indexes = (
             models.Index(

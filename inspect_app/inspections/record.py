@@ -85,7 +85,7 @@ def _revisions(log: list[Change]) -> list[Revision]:
 def _revision(change: Change) -> Revision:
     body = json.loads(change.body)
     return Revision(
-        id=str(change.subject_id),
+        id=str(change.revision_id),
         place=_place_of(body),
         observation=body.get("observation"),
         replaces=frozenset(str(one).lower() for one in body.get("replaces", [])),

@@ -11,7 +11,6 @@ from typing import Literal
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import Q
 from django.utils import timezone
 
 from inspect_app.inspections.changes import ChangeRefused, ReceivedChange, read_change
@@ -35,17 +34,17 @@ class Result:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """What is in the log already: hashes of bodies, by change and by subject."""
+    """What is in the log already: hashes of bodies, by change and by revision."""
 
     by_change: dict[UUID, str]
-    by_subject: dict[UUID, str]
+    by_revision: dict[UUID, str]
     closing_waits: bool
 
     def judge(self, change: ReceivedChange) -> Result | None:
         """The answer to a repeat; None for a change that is new."""
         known = self.by_change.get(change.change_id)
         if known is None and change.kind in Change.ONLY_ONCE:
-            known = self.by_subject.get(change.subject_id)
+            known = self.by_revision.get(change.subject_id)
         if known is None:
             return None
         sent_id = str(change.change_id)
@@ -57,7 +56,7 @@ class Known:
         """Remember a change of the batch at hand."""
         self.by_change[change.change_id] = change.body_sha256
         if change.kind in Change.ONLY_ONCE:
-            self.by_subject[change.subject_id] = change.body_sha256
+            self.by_revision[change.subject_id] = change.body_sha256
 
 
 def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> list[Result]:
@@ -93,23 +92,19 @@ def _answer_repeats(
 
 
 def _known(organisation: Organisation, changes: Iterable[ReceivedChange]) -> Known:
-    rows = (
-        Change.of(organisation)
-        .filter(
-            Q(change_id__in=[change.change_id for change in changes])
-            | Q(subject_id__in=[c.subject_id for c in changes if c.kind in Change.ONLY_ONCE])
-            | Q(is_waiting=True)  # asked for here: it saves a statement in nearly every batch
-        )
-        .values_list("change_id", "subject_id", "kind", "body_sha256", "is_waiting")
+    revisions = [change.subject_id for change in changes if change.kind in Change.ONLY_ONCE]
+    asked = (
+        {"change_id__in": [change.change_id for change in changes]},
+        {"revision_id__in": revisions},
+        {"is_waiting": True},  # asked for here: it saves a statement in nearly every batch
     )
-    found = list(rows)
+    columns = ("change_id", "revision_id", "body_sha256", "is_waiting")
+    parts = [Change.of(organisation).filter(**one).values_list(*columns) for one in asked]
+    # A union, not an OR: each part has its index, and an OR would read the whole log.
+    found = list(parts[0].union(*parts[1:], all=True))
     return Known(
-        by_change={change_id: digest for change_id, _, _, digest, _ in found},
-        by_subject={
-            subject_id: digest
-            for _, subject_id, kind, digest, _ in found
-            if kind in Change.ONLY_ONCE
-        },
+        by_change={change_id: digest for change_id, _, digest, _ in found},
+        by_revision={revision_id: digest for _, revision_id, digest, _ in found if revision_id},
         closing_waits=any(is_waiting for *_, is_waiting in found),
     )
 
@@ -135,7 +130,7 @@ def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> list[Re
             position=position + index,
             change_id=change.change_id,
             kind=change.kind,
-            subject_id=change.subject_id,
+            revision_id=change.subject_id if change.kind in Change.ONLY_ONCE else None,
             inspection_phone_id=change.inspection_id,
             body=change.body_text,
             body_sha256=change.body_sha256,

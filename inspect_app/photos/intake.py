@@ -7,6 +7,7 @@ display size cannot show, and a cut-off file shows itself in that same decode.
 from __future__ import annotations
 
 import io
+import struct
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -40,6 +41,21 @@ class TakenIn:
     display: bytes
     print: bytes
     thumbnail: bytes
+
+
+# What Pillow's decoders raise for damaged bytes, found by damaging some: its documentation names
+# OSError only (the AVIF decoder raises RuntimeError).
+_DAMAGED = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    EOFError,
+    IndexError,
+    KeyError,
+    TypeError,
+    RuntimeError,
+    struct.error,
+)
 
 
 def take_in(original: bytes) -> TakenIn:
@@ -104,8 +120,7 @@ def _decoded(original: bytes, kind: str) -> Image.Image:
         raise _too_many_pixels() from None
     except UnidentifiedImageError:
         raise PhotoRefused("This photo cannot be read. Take it again.") from None
-    # What Pillow's decoders raise for damaged bytes; its documentation names OSError only.
-    except (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError):
+    except _DAMAGED:
         raise PhotoRefused(
             "This photo did not arrive whole, or is damaged. Send it again, or take it again."
         ) from None
@@ -135,7 +150,7 @@ def _ask_for_less(picture: Image.Image) -> None:
 
 def _upright(picture: Image.Image) -> Image.Image:
     """Turned as the camera says; a broken or unknown tag means upright."""
-    from PIL import Image, ImageOps  # noqa: F401 - ImageOps registers nothing; Image gives the turns
+    from PIL import Image
 
     turns = {
         2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -153,11 +168,9 @@ def _upright(picture: Image.Image) -> Image.Image:
 
 
 def _orientation(picture: Image.Image) -> int:
-    import struct
-
     try:
         tag = picture.getexif().get(ORIENTATION_TAG)
-    except (OSError, SyntaxError, ValueError, KeyError, TypeError, IndexError, struct.error):
+    except _DAMAGED:
         return 1
     return tag if isinstance(tag, int) else 1
 
@@ -169,7 +182,7 @@ def _shrunk(picture: Image.Image) -> Image.Image:
     picture = _plain_mode(picture)
     share = DISPLAY_PX / max(picture.size)
     size = (max(1, round(picture.width * share)), max(1, round(picture.height * share)))
-    small = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
+    small = picture.resize(size, Image.Resampling.BICUBIC, reducing_gap=2.0)
     small.info = info
     return small
 
