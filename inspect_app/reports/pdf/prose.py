@@ -20,6 +20,7 @@ from inspect_app.reports.pdf.palette import BODY, INK, LEADING
 from inspect_app.reports.pdf.reportlab_seams import Drawn, shown, write_operators
 
 _LINE_ENDS: Final = re.compile("\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")
+_NAME_LETTERS: Final = 96
 _PIECES: Final = re.compile(r"\n|[^ \n]+ *| +")
 
 
@@ -245,6 +246,12 @@ def _look_of(segment: _Segment) -> tuple[str, Run]:
 @lru_cache(maxsize=64)
 def _colour_op(red: float, green: float, blue: float) -> str:
     return f"{red:.4f} {green:.4f} {blue:.4f} rg"
+
+
+def short(text: str, most: int = _NAME_LETTERS) -> str:
+    """A name cut for a crowded place; the whole is printed under "Names in full"."""
+    text = one_line(text)
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def fitted(text: str, *, room: float, face: str, size: float) -> str:

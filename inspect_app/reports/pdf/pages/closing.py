@@ -8,10 +8,10 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note, section
 from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
-from inspect_app.reports.pdf.pages.front import price_note, short
+from inspect_app.reports.pdf.pages.front import price_note
 from inspect_app.reports.pdf.palette import NOTE
 from inspect_app.reports.pdf.pictures import Photograph
-from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.prose import Prose, Run, short
 from inspect_app.reports.pdf.service_bar import ServiceBar
 from inspect_app.reports.pdf.signal_panel import SignalPanel
 
@@ -144,9 +144,8 @@ def method_part(data: ReportData) -> list[Flowable]:
         *section("Method and sources", "method"),
         _small(
             "Zones",
-            "A reading counts with its doubt (± covers 95 in 100, k = 2; GUM, JCGM 106). A limit "
-            "is passed when that is more likely than not; where passing it is dangerous, from "
-            "5 in 100 on. A reading beats a word.",
+            "A reading counts with its doubt (± covers 95 in 100, k = 2; JCGM 106). A limit is "
+            "passed when that is more likely than not; where it is dangerous, from 5 in 100 on.",
             2,
         ),
         _small(
@@ -157,8 +156,7 @@ def method_part(data: ReportData) -> list[Flowable]:
         ),
         _small(
             "Money",
-            f"{price_note(data)} Put right is zone C and D; allowance and growth are chances times "
-            "sums; the span is their whole distribution.",
+            f"{price_note(data)} Allowance and growth are chances times sums.",
             2,
         ),
         _small("Limits", f"{limits} Engine {assessment['engine']}.", 2),

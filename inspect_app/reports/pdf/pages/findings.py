@@ -256,9 +256,9 @@ def sound_table(data: ReportData) -> list[Flowable]:
         return []
     story: list[Flowable] = section("Found sound", "sound")
     if read:
-        story.append(Table(_READ, read, size=9.0, space=6, pad=1.5))
+        story.append(Table(_READ, read, size=9.0, space=5, pad=1.3))
     if by_word:
-        story.append(Table(_BY_WORD, by_word, size=9.0, space=8, pad=1.5))
+        story.append(Table(_BY_WORD, by_word, size=9.0, space=7, pad=1.3))
     return story
 
 

@@ -29,20 +29,14 @@ from inspect_app.reports.pdf.contents import (
 )
 from inspect_app.reports.pdf.corner_map import CornerMap, spots
 from inspect_app.reports.pdf.money_span import MoneySpan
+from inspect_app.reports.pdf.pages.answers import answers
 from inspect_app.reports.pdf.palette import INK_2, LEAD, NOTE, VERDICT
-from inspect_app.reports.pdf.prose import Prose, Run, one_line
+from inspect_app.reports.pdf.prose import Prose, Run, short
 from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
 from inspect_app.reports.pdf.title_block import Block
 
 _MOST_FINDINGS: Final = 6
 _MOST_UNCHECKED: Final = 4
-_FITS: Final = 96  # characters of a name shown on the first page; the whole stands later
-
-
-def short(text: str, most: int = _FITS) -> str:
-    """A name cut for the first page; the whole is printed under "Names in full"."""
-    text = one_line(text)
-    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def front_page(
@@ -71,7 +65,7 @@ def _front(
     return [
         Mark("Verdict", "verdict"),
         *_verdict(data),
-        _answers(data, found),
+        answers(data, found),
         Gap(8),
         Columns([_how_much(data), _where(data, found)], shares=(0.5, 0.5), page=page, space=6),
         *_why(data, found, most_findings),
@@ -108,78 +102,6 @@ def _verdict(data: ReportData) -> list[Flowable]:
     return story
 
 
-def _answers(data: ReportData, found: list[Numbered]) -> Flowable:
-    buying = data.record.get("purpose") == "purchase"
-    use = _buy(data) if buying else _ride(data)
-    answers = [("Buy it?" if buying else "Ride it?", use), ("Repair it?", _repair(data, found))]
-    return Block([*answers, ("Park it?", _park(data, found))], across=3)
-
-
-def _buy(data: ReportData) -> tuple[str, str]:
-    sums = data.assessment["money"]
-    code = data.assessment["verdict"]["code"]
-    if code == "not_enough_seen":
-        return "Not on this look alone", "what matters most was not seen: see below"
-    if sums["price_adjustment"] == "not_determined":
-        return "Not decided by this report", "the sum could not be worked out"
-    off = Decimal(words.whole(sums["price_adjustment"]["p50"]).replace(",", ""))
-    asking = sums["asking_price"]
-    unit = currency(data)
-    if asking is None or asking["currency"] != unit:
-        answer = f"Take {words.money(off)}{words.NBSP}{unit} off" if off else "Nothing to take off"
-        return answer, "the price, for dampers and springs"
-    worth = max(Decimal(asking["amount"]) - off, Decimal(0))
-    limit = f"at {words.whole(worth)}{words.NBSP}{unit} or less"
-    detail = f"{words.money(asking['amount'])} asked, {words.money(off)} off"
-    if code == "park_it":
-        return f"Not to ride home; {limit}", detail
-    return f"Yes, {limit}", detail
-
-
-def _ride(data: ReportData) -> tuple[str, str]:
-    return {
-        "ride": ("Yes", "nothing found speaks against it"),
-        "ride_repair_planned": ("Yes", "with the repairs below planned"),
-        "repair_before_hard_use": ("Gently only", "no hard use before the repairs below"),
-        "park_it": ("No", "not before it is put right"),
-        "not_enough_seen": ("Cannot be said yet", "what matters most was not seen"),
-    }[data.assessment["verdict"]["code"]]
-
-
-def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
-    sums = data.assessment["money"]
-    if not found and data.assessment["verdict"]["code"] == "not_enough_seen":
-        return "Cannot be said yet", "nothing worn in what was seen"
-    if not found:
-        return "Nothing now", "no zone C or D was found"
-    first = found[0].finding
-    hours = sum(Decimal(str(work["hours"])) for work in sums["works"])
-    priced = f"{words.money(sums['restore_now'])}{words.NBSP}{currency(data)}"
-    works = words.counted(len(sums["works"]), "work")
-    return (
-        short(f"{words.name_of(first)}, first"),
-        f"{priced} in all: {works}, about {words.number(float(hours), 2)}{words.NBSP}h",
-    )
-
-
-def _park(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
-    verdict = data.assessment["verdict"]
-    if verdict["code"] == "park_it":
-        stops = [item.number for item in found if item.finding["stop_riding"]]
-        if len(stops) == 1:
-            return "Yes", f"until finding {stops[0]} is put right"
-        which = f"findings {words.run_of(stops)} are" if stops else "it is"
-        return "Yes", f"until {which} put right"
-    if verdict["code"] == "not_enough_seen":
-        return "Cannot be said yet", "a dangerous thing may not have been seen"
-    park_it = words.verdict("park_it")
-    worst = [gap for gap in gaps(data.assessment) if gap.could_lead_to == park_it]
-    if verdict["provisional"] and worst:
-        name = f"{worst[0].title}, {worst[0].where}"
-        return "No", short(f"unless a check not made finds danger: {name}")
-    return "No", "nothing dangerous was found"
-
-
 def _how_much(data: ReportData) -> list[Flowable]:
     sums = data.assessment["money"]
     spread = sums["price_adjustment"]
@@ -198,7 +120,7 @@ def _how_much(data: ReportData) -> list[Flowable]:
         story += [
             Prose(
                 [
-                    Run(words.whole(spread["p50"]), bold=True, size=22),
+                    Run(_middle(spread), bold=True, size=22),
                     Run(f" {unit} " + ("off the price" if buying else "to put right"), bold=True),
                 ],
                 space=1,
@@ -218,6 +140,12 @@ def _how_much(data: ReportData) -> list[Flowable]:
     return story
 
 
+def _middle(spread: Mapping[str, str]) -> str:
+    """The middle sum; to the cent only where it has no doubt at all."""
+    certain = spread["p10"] == spread["p50"] == spread["p90"]
+    return words.money(spread["p50"]) if certain else words.whole(spread["p50"])
+
+
 def _span(spread: Mapping[str, str]) -> list[Flowable]:
     low, middle, high = (Decimal(spread[key]) for key in ("p10", "p50", "p90"))
     return [MoneySpan(low, middle, high)] if words.whole(low) != words.whole(high) else []
@@ -225,7 +153,7 @@ def _span(spread: Mapping[str, str]) -> list[Flowable]:
 
 def _spread_sentence(low: str, high: str) -> str:
     if low == high:
-        return "At these prices the sum is certain to the whole unit."
+        return "At these prices the sum is certain."
     return f"As likely more as less. 8 times in 10 between {low} and {high}."
 
 
