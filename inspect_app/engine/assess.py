@@ -10,6 +10,7 @@ from inspect_app.engine.decide import significant
 from inspect_app.engine.find import find_all
 from inspect_app.engine.found import Found, Outcome, Value
 from inspect_app.engine.guide import cautions
+from inspect_app.engine.identification import CheckOutcome, check_digit
 from inspect_app.engine.items import Item, items_of, place_name, walking_order, with_part
 from inspect_app.engine.record_types import Record
 from inspect_app.engine.risk import (
@@ -85,7 +86,7 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
         "findings": [
             _finding(found, one, rules, costs) for found, one in zip(findings, money, strict=True)
         ],
-        "unchecked": _unchecked_rows(record, rules, unseen, verdict.risk),
+        "unchecked": _unchecked_rows(record, rules, unseen, verdict.risk or "low"),
         "service": {
             "due_fraction": service.due_fraction,
             "limiting": service.limiting,
@@ -104,15 +105,14 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
 
 def _rounded(value: Any) -> Any:  # noqa: ANN401 - any JSON value in, the same out
     """Every float to 12 significant digits, Decimals to text: the same on every machine."""
-    if isinstance(value, float):
-        return significant(value)
-    if isinstance(value, Decimal):
-        return str(value)
-    if isinstance(value, dict):
+    kind = type(value)
+    if kind is str or value is None or kind is int or kind is bool:
+        return value
+    if kind is dict:
         return {key: _rounded(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
+    if kind is list or kind is tuple:
         return [_rounded(item) for item in value]
-    return value
+    return significant(value) if kind is float else str(value)
 
 
 def _assembly(
@@ -397,6 +397,10 @@ def _warnings(
         name = rules.dampers[guessed[0].damper].name.lower()
         text = f"The kind of damper was not given: taken as {name}."
         out.append({"code": "damper_kind_taken", "text": text, "about": None})
+    plate = record.machine.identification_number
+    if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
+        text = f"Identification number: {checked.because}"
+        out.append({"code": "identification_number", "text": text, "about": None})
     asking = record.machine.asking_price
     if asking is not None and asking[1] != rules.prices.currency:
         text = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -50,7 +51,7 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
             raise RulebookError(f"{path.name}: name it {', '.join(_OVERRIDABLE)} (.toml)")
         try:
             changes = tomllib.loads(path.read_text(encoding="utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
             raise RulebookError(f"{path.name}: {error}") from error
         overrides += _lay_over(tables[path.stem], changes, path.stem)
     return RulebookFiles(tables=tables, overrides=tuple(overrides))
@@ -71,6 +72,8 @@ def _lay_over(base: Table, changes: Table, where: str) -> list[str]:
             lines += _lay_over(old, new, place)
         elif isinstance(old, (dict, list)) != isinstance(new, (dict, list)):
             raise RulebookError(f"{place}: {new!r} is of another kind than the rulebook's {old!r}")
+        elif not _fits(new, old):
+            raise RulebookError(f"{place}: {new!r} cannot stand in place of {old!r}")
         elif new != old:
             if not isinstance(reason, str) or not reason.strip():
                 raise RulebookError(f'{place}: changed without a reason; add reason = "…"')
@@ -79,3 +82,13 @@ def _lay_over(base: Table, changes: Table, where: str) -> list[str]:
             if "source" in base and key != "source":
                 base["source"] = f"the shop's own: {reason.strip()}"
     return lines
+
+
+def _fits(new: object, old: object) -> bool:
+    """Whether a shop's value is of the kind of ours: a number finite and as positive, a text."""
+    if isinstance(old, bool) or isinstance(new, bool):
+        return isinstance(new, bool) and isinstance(old, bool)
+    if isinstance(old, (int, float)):
+        positive = isinstance(new, (int, float)) and math.isfinite(new) and new >= 0
+        return positive and (new != 0 or old == 0)
+    return old is None or type(new) is type(old)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from inspect_app.engine.decide import Limits
@@ -249,3 +249,4 @@ class PriceBook:
     works: Mapping[str, Work]
     cap_works: tuple[str, ...]
     growth_by_zone: Mapping[str, float]
+    totals: Mapping[str, Decimal] = field(default_factory=dict)  # labour and parts of each line

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -20,6 +20,7 @@ from inspect_app.engine.quantities import (
     unit_named,
 )
 from inspect_app.engine.rulebook_files import Table, read_files
+from inspect_app.engine.works import Job, line_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -305,7 +306,7 @@ def _growth(v: Table) -> t.Growth:
 
 def _prices(raw: Table) -> t.PriceBook:
     book = raw["book"]
-    return t.PriceBook(
+    prices = t.PriceBook(
         name=book["name"],
         invented=book["invented"],
         currency=book["currency"],
@@ -334,3 +335,5 @@ def _prices(raw: Table) -> t.PriceBook:
         cap_works=tuple(raw["cap"]["works"]),
         growth_by_zone=_plain(raw["growth_by_word"]),
     )
+    names = (*prices.steps, *prices.works)
+    return replace(prices, totals={n: line_of(prices, Job(n)).total for n in names})

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from inspect_app.engine.record_types import Record
+from inspect_app.engine.decide import significant
+from inspect_app.engine.record_types import Record, SinceService
 from inspect_app.engine.rulebook_types import ServiceRule
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.wording import number
@@ -34,9 +36,9 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
     use = record.machine.use
     rule = rules.service[use.style or "mixed"]
     note = "" if use.style else " How it is driven is not known: taken as mixed."
-    if use.service_unknown:
-        return _due(record, rule, 1.0, "unknown_history", f"Nobody knows when it was done.{note}")
     since = use.since_service
+    if use.service_unknown or (since is not None and not _told_anything(since)):
+        return _due(record, rule, 1.0, "unknown_history", f"Nobody knows when it was done.{note}")
     ratios: dict[str, float] = {}
     distance = since.distance if since is not None else record.machine.distance
     if rule.every_event:
@@ -49,9 +51,14 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
         ratios["heat_cycles"] = since.heat_cycles / rule.heat_cycles
     if not ratios:
         return _due(record, rule, 1.0, "unknown_history", f"Nothing is known of it.{note}")
+    ratios = {key: significant(ratio) for key, ratio in ratios.items()}
     limiting = max(ratios, key=lambda key: (ratios[key], key == "distance"))
     told = _told(rule, limiting, ratios[limiting]) + note
-    return _due(record, rule, ratios[limiting], limiting, told)
+    return _due(record, rule, ratios[limiting], limiting, told, ratios)
+
+
+def _told_anything(since: SinceService) -> bool:
+    return not (since.distance is None and since.seasons is None and since.heat_cycles is None)
 
 
 def _race(record: Record, rule: ServiceRule) -> ServiceDue:
@@ -75,23 +82,29 @@ def _told(rule: ServiceRule, limiting: str, ratio: float) -> str:
 
 
 def _due(
-    record: Record, rule: ServiceRule, fraction: float, limiting: str | None, because: str
+    record: Record,
+    rule: ServiceRule,
+    fraction: float,
+    limiting: str | None,
+    because: str,
+    ratios: Mapping[str, float] | None = None,
 ) -> ServiceDue:
-    due_on: date | None = None
-    per_year = record.machine.use.distance_per_year
-    if fraction >= 1:
-        due_on = record.inspected_on
-    elif per_year is not None and rule.distance_mm is not None:
-        years = (1 - fraction) * rule.distance_mm / per_year.value
-        if limiting == "seasons" and rule.seasons:
-            years = min(years, (1 - fraction) * rule.seasons)
-        days = int(min(years * _DAYS_A_YEAR, 36500))
-        due_on = record.inspected_on + timedelta(days=days)
     return ServiceDue(
         due_fraction=fraction,
         limiting=limiting,
-        due_on=due_on,
+        due_on=record.inspected_on if fraction >= 1 else _later(record, rule, ratios or {}),
         interval=rule.interval,
         because=because,
         source=rule.source,
     )
+
+
+def _later(record: Record, rule: ServiceRule, ratios: Mapping[str, float]) -> date | None:
+    """When the first interval runs out at this distance a year; None where that is not known."""
+    per_year = record.machine.use.distance_per_year
+    if per_year is None or rule.distance_mm is None or "distance" not in ratios:
+        return None
+    years = (1 - ratios["distance"]) * rule.distance_mm / per_year.value
+    if rule.seasons and "seasons" in ratios:
+        years = min(years, (1 - ratios["seasons"]) * rule.seasons)
+    return record.inspected_on + timedelta(days=int(min(years * _DAYS_A_YEAR, 36500)))

@@ -14,8 +14,8 @@ from decimal import Decimal
 from inspect_app.engine.rulebook_types import PriceBook
 from inspect_app.engine.works import Job, cheapest, line_of, price, with_needs
 
-Masses = dict[int, float]
-"""Grid steps -> probability."""
+Masses = list[float]
+"""Probability of each grid step."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +48,7 @@ def spread_of(book: PriceBook, assemblies: list[AssemblyCost]) -> Spread:
     if room <= 0:
         return Spread(p10=certain, p50=certain, p90=certain)
     step = max(book.quantum, (room / _CELLS).quantize(book.quantum))
-    total: Masses = {0: 1.0}
+    total: Masses = [1.0]
     for one in assemblies:
         total = _convolve(total, _added(book, one, step))
     points = [certain + step * _quantile(total, share) for share in (0.1, 0.5, 0.9)]
@@ -81,79 +81,129 @@ def _labour_rise(book: PriceBook, one: AssemblyCost) -> Decimal:
 def _added(book: PriceBook, one: AssemblyCost, step: Decimal) -> Masses:
     certain, cap = _certain(book, one), _cap(book, one)
     most = int(max(cap - certain, book.quantum * 0) / step)
-    done = with_needs(book, cheapest(book, one.certain, springs=one.springs))
+    way = cheapest(book, one.certain, springs=one.springs)
+    done = with_needs(book, way)
     replace = [job for job in one.uncertain if job.work == "damper"]
-    chance = 1.0
-    for job in replace:
-        chance *= 1.0 - one.uncertain[job]
     others = {j: p for j, p in one.uncertain.items() if j not in replace and j not in done}
-    kept = _draw(book, done, others, step, most)
-    if not replace or any(job.work == "damper" for job in done):
-        return _raised(book, one, step, kept)
-    absorbs = set(book.works["damper"].absorbs)
-    with_damper = cheapest(book, {*one.certain, Job("damper", one.at)}, springs=one.springs)
-    base = int(max(price(book, with_damper) - certain, book.quantum * 0) / step)
-    rest = {j: p for j, p in others.items() if j.work not in absorbs}
-    renewed = _draw(book, with_needs(book, with_damper), rest, step, most)
-    mixed: Masses = {}
-    for cell, mass in kept.items():
-        mixed[cell] = mixed.get(cell, 0.0) + mass * chance
-    for cell, mass in renewed.items():
-        here = min(cell + base, most)
-        mixed[here] = mixed.get(here, 0.0) + mass * (1.0 - chance)
-    return _raised(book, one, step, mixed)
+    masses = _draw(book, way, others, step=step, most=most)
+    if replace and not any(job.work == "damper" for job in done):
+        stays = 1.0 - one.uncertain[replace[0]]
+        absorbs = set(book.works["damper"].absorbs)
+        renewed = cheapest(book, {*one.certain, Job("damper", one.at)}, springs=one.springs)
+        base = min(most, int(max(price(book, renewed) - certain, book.quantum * 0) / step))
+        rest = {j: p for j, p in others.items() if j.work not in absorbs}
+        new = _draw(book, renewed, rest, step=step, most=most)
+        mixed = [mass * stays for mass in masses]
+        _add(mixed, new, share=1.0 - stays, cells=base)
+        masses = mixed
+    return _raised(book, one, step, masses)
 
 
 def _raised(book: PriceBook, one: AssemblyCost, step: Decimal, masses: Masses) -> Masses:
     rise = int(_labour_rise(book, one) / step)
     if rise == 0:
         return masses
-    return _convolve(masses, {0: 1 / 3, rise // 2: 1 / 3, rise: 1 / 3})
+    spread = [0.0] * (rise + 1)
+    for cell in (0, rise // 2, rise):
+        spread[cell] += 1 / 3
+    return _convolve(masses, spread)
+
+
+@dataclass(frozen=True, slots=True)
+class _Draw:
+    """One independent draw: chances with the cells each adds, and the shared jobs it pulls in."""
+
+    outcomes: list[tuple[float, int]]
+    mask: int
 
 
 def _draw(
-    book: PriceBook, done: set[Job], works: Mapping[Job, float], step: Decimal, most: int
+    book: PriceBook, way: set[Job], works: Mapping[Job, float], *, step: Decimal, most: int
 ) -> Masses:
-    """Convolve independent works; which shared jobs are pulled in is carried as a bit mask."""
-    shared = sorted({need for job in works for need in with_needs(book, [job])} - set(works) - done)
-    states: dict[int, Masses] = {0: {0: 1.0}}
-    for job, chance in sorted(works.items(), key=lambda entry: entry[0].id):
-        own = int((line_of(book, job).total / step).to_integral_value())
-        needs = with_needs(book, [job])
-        mask = sum(1 << i for i, need in enumerate(shared) if need in needs)
+    """Convolve independent works; which shared jobs are pulled in is carried as a bit mask.
+
+    A shared job may be a work that is itself uncertain (a shaft needs the service): it is paid
+    once, whoever asks for it.
+    """
+    done = with_needs(book, way)
+    needed = (need for job in works for need in with_needs(book, [job]) if need != job)
+    shared = sorted(set(needed) - done, key=_by_id)
+    states: dict[int, Masses] = {0: [1.0] + [0.0] * most}
+    for draw in _draws(book, way, works, shared, step):
         after: dict[int, Masses] = {}
+        none = 1.0 - sum(chance for chance, _ in draw.outcomes)
         for state, masses in states.items():
-            stay, go = after.setdefault(state, {}), after.setdefault(state | mask, {})
-            for cell, mass in masses.items():
-                stay[cell] = stay.get(cell, 0.0) + mass * (1.0 - chance)
-                here = min(cell + own, most)
-                go[here] = go.get(here, 0.0) + mass * chance
+            empty = [0.0] * (most + 1)
+            _add(after.setdefault(state, empty[:]), masses, share=none, cells=0)
+            for chance, cells in draw.outcomes:
+                _add(
+                    after.setdefault(state | draw.mask, empty[:]), masses, share=chance, cells=cells
+                )
         states = after
-    out: Masses = {}
+    out = [0.0] * (most + 1)
     for state, masses in states.items():
-        extra = sum(
-            (line_of(book, need).total for i, need in enumerate(shared) if state >> i & 1),
-            book.quantum * 0,
-        )
-        shift = int((extra / step).to_integral_value())
-        for cell, mass in masses.items():
-            here = min(cell + shift, most)
-            out[here] = out.get(here, 0.0) + mass
+        pulled = [book.totals[need.work] for i, need in enumerate(shared) if state >> i & 1]
+        _add(out, masses, share=1.0, cells=_cells(sum(pulled, book.quantum * 0), step))
     return out
 
 
+def _draws(
+    book: PriceBook, way: set[Job], works: Mapping[Job, float], shared: list[Job], step: Decimal
+) -> list[_Draw]:
+    """A work that another uncertain one absorbs (a bearing, its eyelet) is drawn with it."""
+    within = {
+        absorbed: job
+        for job in works
+        for name in book.works[job.work].absorbs
+        if (absorbed := Job(name, job.at, job.part)) in works
+    }
+    paid = price(book, way)
+    out: list[_Draw] = []
+    for job, chance in sorted(works.items(), key=lambda entry: entry[0].id):
+        if job in within:
+            continue
+        needs = with_needs(book, [job])
+        mask = sum(1 << i for i, need in enumerate(shared) if need in needs)
+        extra = needs - {job} - with_needs(book, way)
+        pulled = sum((book.totals[need.work] for need in extra), book.quantum * 0)
+        own = max(price(book, {*way, job}) - paid - pulled, book.quantum * 0)
+        outcomes = [(chance, 0 if job in shared else _cells(own, step))]
+        for absorbed in (one for one, by in within.items() if by == job):
+            cells = _cells(book.totals[absorbed.work], step)
+            outcomes.append(((1.0 - chance) * works[absorbed], cells))
+        out.append(_Draw(outcomes, mask))
+    return out
+
+
+def _by_id(job: Job) -> str:
+    return job.id
+
+
+def _cells(amount: Decimal, step: Decimal) -> int:
+    return int((amount / step).to_integral_value())
+
+
+def _add(into: Masses, masses: Masses, *, share: float, cells: int) -> None:
+    """Add masses, moved up by some cells; what would pass the top stays in the top cell."""
+    top = len(into) - 1
+    for cell, mass in enumerate(masses):
+        if mass:
+            into[min(cell + cells, top)] += mass * share
+
+
 def _convolve(one: Masses, other: Masses) -> Masses:
-    out: Masses = {}
-    for a, p in one.items():
-        for b, q in other.items():
-            out[a + b] = out.get(a + b, 0.0) + p * q
+    out = [0.0] * (len(one) + len(other) - 1)
+    for a, p in enumerate(one):
+        if p:
+            for b, q in enumerate(other):
+                out[a + b] += p * q
     return out
 
 
 def _quantile(masses: Masses, share: float) -> int:
     total = 0.0
-    for cell in sorted(masses):
-        total += masses[cell]
+    for cell, mass in enumerate(masses):
+        total += mass
         if round(total, 9) >= share:
             return cell
-    return max(masses)
+    return len(masses) - 1

@@ -34,7 +34,7 @@ class Verdict:
 
     code: str
     words: str
-    risk: str
+    risk: str | None
     provisional: bool
     decided_by: tuple[str, ...]
     not_seen: tuple[str, ...]
@@ -114,7 +114,7 @@ def conclude(
     return Verdict(
         code=code,
         words=rules.verdict_words[code],
-        risk=gravest,
+        risk=gravest if any(f.zone != "?" for f in findings) else None,
         provisional=provisional,
         decided_by=tuple(ids),
         not_seen=tuple(item.id for item in unseen),

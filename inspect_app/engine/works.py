@@ -102,7 +102,7 @@ def with_needs(book: PriceBook, jobs: Iterable[Job]) -> set[Job]:
 
 def price(book: PriceBook, jobs: Iterable[Job]) -> Decimal:
     """Sum of the bill of some jobs at one assembly, needs included."""
-    return sum((line_of(book, job).total for job in with_needs(book, jobs)), book.quantum * 0)
+    return sum((book.totals[job.work] for job in with_needs(book, jobs)), book.quantum * 0)
 
 
 def cap_jobs(book: PriceBook, at: str | None, springs: int) -> set[Job]:
