@@ -92,10 +92,8 @@ def gas_pressure(scene: Scene, found: Found) -> None:
     else:
         found.quantities["gas_force_loss_n"] = lost.value
     _oil_lost(scene, found, now.value, specified)
-    found.sentences.append(
-        f"Brought to {number(reference_kelvin(scene, at) - 273.15, 3)} °C it stands at "
-        f"{number(100 * ratio.value, 3)} % of specified, absolute."
-    )
+    warmth = number(reference_kelvin(scene, at) - 273.15, 3)
+    found.sentences.append(f"Both are compared at {warmth} °C, with the air's pressure added.")
 
 
 def _over_charged(scene: Scene, found: Found, ratio: Measured) -> None:

@@ -479,8 +479,11 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
     found.quantities["preload_turns_to_restore"] = turns.low if same else (turns.low, turns.high)
     span = number(turns.low, 2) if same else f"{number(turns.low, 2)} to {number(turns.high, 2)}"
     if turns.high > 0 and found.zone != "A":
+        free = found.quantities.get("preload_turns_free")
+        left = f" (the collar has {number(free, 2)} left)" if isinstance(free, float) else ""
         found.sentences.append(
-            f"{span} turns of preload would bring back the height, not the spring or the gas."
+            f"{span} turn{'' if span == '1' else 's'} of preload{left} would bring back the height; "
+            "that renews neither spring nor gas."
         )
 
 

@@ -187,7 +187,7 @@ def _told(graded: MarkFound) -> list[str]:
         count = number(passes, 2) if passes >= 0.1 else "less than one"
         out.append(f"The seal meets it, about {count} times a kilometre in this use.")
     elif reaches is None:
-        out.append("Taken as reached by the seal: how far it is from it is not known.")
+        out.append("Taken as reached by the seal: where it sits, or the travel left, is not known.")
     if graded.kind == "plating_loss" and graded.zone == "D":
         out.append("Where the plating is gone the shaft cuts its seal.")
     return out

@@ -201,6 +201,7 @@ def coil_contact(scene: Scene, found: Found) -> None:
             measured=propagate(stress, (width,)),
         )
     )
+    found.sentences.append("An estimate: the coil's curvature and the flat are multiplied")
     _rate_of_flat(scene, found, width)
 
 
@@ -225,10 +226,9 @@ def _rate_of_flat(scene: Scene, found: Found, width: Measured) -> None:
     else:
         found.quantities["spring_rate_new_n_per_mm"] = new
         found.quantities["spring_rate_worn_n_per_mm"] = new * ratio.value
-    found.sentences.append(
-        f"Its rate is down by {number(lost.value, 2)} %: a rate test cannot clear it. "
-        "Curvature times flat is an estimate."
-    )
+    down = f"Its rate is down by {number(lost.value, 2)} %"
+    hidden = lost.value < scene.rules.limits["rate_lost_percent"].limits.b
+    found.sentences.append(f"{down} only: a rate test cannot clear it" if hidden else down)
 
 
 def crossover(scene: Scene, found: Found) -> None:

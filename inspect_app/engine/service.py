@@ -72,12 +72,15 @@ def _race(record: Record, rule: ServiceRule) -> ServiceDue:
         )
     )
     if ran:
-        return _due(record, rule, 1.0, "race", "It has run since; race dampers are opened between.")
+        return _due(record, rule, 1.0, "race", "It has run since its last service.")
     return _due(record, rule, 0.0, None, "Not run since.")
 
 
 def _told(rule: ServiceRule, limiting: str, ratio: float) -> str:
-    share = f"{number(100 * ratio, 3)} % of {rule.interval} are used, counted by {limiting}."
+    counted = f"the interval ({rule.interval}), counted by {limiting.replace('_', ' ')}"
+    if ratio > 1:
+        return f"{number(ratio, 2)} times {counted}."
+    share = f"{number(100 * ratio, 3)} % of {counted}, is used."
     return share if ratio >= 1 or rule.advice is None else f"{share} {rule.advice}"
 
 

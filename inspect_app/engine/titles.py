@@ -57,6 +57,7 @@ def because_of(found: Found, rules: Rulebook) -> str:
         parts += _how_sure(deciding.decision, found.zone)
     elif word is not None and not found.item.checkpoint.any_of:
         parts.append(f"Seen: {word.text[:1].lower()}{word.text[1:]}.")
+        parts += [told for told in (word.why, word.warn) if told]
     parts += found.sentences
     if found.danger:
         parts.append(found.danger)
@@ -113,7 +114,9 @@ def action_of(found: Found) -> str:
     if found.zone in ("C", "D"):
         action = said or (checkpoint.action_d if found.zone == "D" else checkpoint.action_c)
         grave = risk_of_zone(found.zone, found.category or 4) == "high"
-        return f"Park it. {action}" if grave and not action.startswith("Park it") else action
+        if grave and not action.startswith("Park it"):
+            return f"Park it. {action.replace('before hard use', 'before it is driven')}"
+        return action
     if found.zone == "B":
         return said or "Leave it; look again at the next service."
     if found.zone == "A":

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from inspect_app.engine.found import Found, worse
-from inspect_app.engine.items import Item
+from inspect_app.engine.items import Item, place_name
 from inspect_app.engine.record_types import Record
 from inspect_app.engine.risk import RISKS, risk_of_zone, verdict_code, worst
 from inspect_app.engine.rules import Rulebook
@@ -136,23 +136,34 @@ def _sentence(
     if code == "not_enough_seen":
         if count:
             were = "were" if count != 1 else "was"
-            return f"{dangerous} {were} not looked at."
+            return f"{dangerous} {were} not looked at, or could not be told."
         return f"Only {round(100 * coverage)} % of what counts was looked at."
-    names = [f"{title_of(f).lower()} ({_where(f)})" for f in deciding[:3]]
-    more = f" and {len(deciding) - 3} more" if len(deciding) > 3 else ""
+    names = _named(deciding)
+    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     if code == "ride":
         return "Nothing was found that needs repair, and enough was looked at to say so."
     if not names:
         return "Service is due; nothing was found that needs repair."
-    why = f"{gravest.capitalize()} risk: {', '.join(names)}{more}."
+    why = f"{gravest.capitalize()} risk: {', '.join(names[:3])}{more}."
     if due and gravest == "medium":
         why += " Service is due."
     if provisional and count:
-        why += f" Provisional: {dangerous} {'were' if count != 1 else 'was'} not looked at."
+        were = "were" if count != 1 else "was"
+        why += f" Provisional: {dangerous} {were} not looked at, or could not be told."
     elif provisional:
         why += f" Provisional: only {round(100 * coverage)} % of what counts was looked at."
     return why
 
 
-def _where(found: Found) -> str:
-    return found.item.at.replace("_", " ") if found.item.at else "the machine"
+def _named(findings: Sequence[Found]) -> list[str]:
+    """'oil has run from the seal (front left, rear left)': each title once, with its places."""
+    places: dict[str, list[str]] = {}
+    for found in findings:
+        here = places.setdefault(title_of(found), [])
+        if found.item.at is not None:
+            here.append(place_name(found.item.at))
+    return [
+        f"{title[:1].lower()}{title[1:]}"
+        + (f" ({', '.join(dict.fromkeys(where))})" if where else "")
+        for title, where in places.items()
+    ]
