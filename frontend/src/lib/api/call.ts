@@ -90,7 +90,7 @@ export class Server {
       return body;
     }
     if (!isRefusal(body) || response.status >= 500)
-      throw new NoConnection("The server cannot answer now.");
+      throw new NoConnection(isRefusal(body) ? body.detail : "The server cannot answer now.");
     if (response.status === 401) throw new SignedOut(body.detail);
     throw new Refused(response.status, body);
   }

@@ -5,7 +5,7 @@ import { NoConnection, SignedOut } from "../api/call.ts";
 export type QueueState =
   | { phase: "idle" }
   | { phase: "sending" }
-  | { phase: "no_connection"; since: number }
+  | { phase: "no_connection"; since: number; why: string }
   | { phase: "signed_out"; why: string };
 
 const FIRST_PAUSE_MS = 2_000;
@@ -88,7 +88,7 @@ export class Queue {
     if (!(error instanceof NoConnection)) throw error;
     if (this.#failures === 0) this.#failingSince = Date.now();
     this.#failures += 1;
-    this.parts.show({ phase: "no_connection", since: this.#failingSince });
+    this.parts.show({ phase: "no_connection", since: this.#failingSince, why: error.message });
     if (!this.#stopped) this.#timer = setTimeout(() => this.nudge(), this.pause_ms());
   }
 }
