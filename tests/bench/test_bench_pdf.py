@@ -28,7 +28,7 @@ from inspect_app.reports.pdf.document import (
 
 FINDINGS = 24
 MOST = 2.5
-ROUNDS = 7
+ROUNDS = 9
 GAUGE_RECTANGLES, GAUGE_LINES = 5, 60  # four hatched zones and a wash; hatch, ticks, span
 
 
@@ -65,10 +65,11 @@ def bare_canvas(data: ReportData, pages: list[list[str]]) -> bytes:
     return target.getvalue()
 
 
-def fastest(work: Callable[[], bytes]) -> float:
-    start = time.perf_counter()
+def time_of(work: Callable[[], bytes]) -> float:
+    """Processor seconds of this process alone: neighbours on the machine do not count."""
+    start = time.process_time()
     work()
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 def test_the_report_takes_little_more_than_a_bare_canvas(tmp_path: Path) -> None:
@@ -79,7 +80,7 @@ def test_the_report_takes_little_more_than_a_bare_canvas(tmp_path: Path) -> None
 
     # Taken in turn: whatever slows the machine slows both.
     rounds = [
-        (fastest(lambda: build_report(data)), fastest(lambda: bare_canvas(data, pages)))
+        (time_of(lambda: build_report(data)), time_of(lambda: bare_canvas(data, pages)))
         for _ in range(ROUNDS)
     ]
     report, bare = (min(column) for column in zip(*rounds, strict=True))

@@ -37,6 +37,7 @@ from inspect_app.reports.pdf.title_block import Block
 
 _MOST_FINDINGS: Final = 6
 _MOST_UNCHECKED: Final = 4
+_FINDING_TALLEST: Final = 56.0  # a finding's row and what goes with it, points
 
 
 def front_page(
@@ -46,13 +47,15 @@ def front_page(
 
     if_room: stands above the title block where the page has room for it; the answer says so.
     """
-    story: list[Flowable] = []
-    for most in range(_MOST_FINDINGS, 0, -1):
+    most = _MOST_FINDINGS
+    while True:
         story = _front(
             data, most_findings=most, most_unchecked=min(most, _MOST_UNCHECKED), page=height
         )
-        if height_of(story, width) <= height - 1:
+        over = height_of(story, width) - (height - 1)
+        if over <= 0 or most == 1:
             break
+        most = max(1, most - max(1, int(over // _FINDING_TALLEST)))
     *above, block = story
     fits = height_of([*above, *if_room, block], width) <= height - 1
     return [*above, *(if_room if fits else []), AtFoot(block)], fits
