@@ -11,7 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from inspect_app.api_errors import Refusal
-from inspect_app.inspections.assessing import assess_inspection
+from inspect_app.inspections.assessing import assess_inspection, summarise_closed
 from inspect_app.inspections.closing import settle_closings_waiting_for_photos
 from inspect_app.inspections.json_answers import json_text_answer
 from inspect_app.inspections.models import Change, Inspection
@@ -211,7 +211,7 @@ class KeepPhotoView(MemberView):
             original=original,
             content_digest=request.headers.get("Content-Digest"),
         )
-        settle_closings_waiting_for_photos(self.organisation)
+        summarise_closed(settle_closings_waiting_for_photos(self.organisation))
         return Response(
             {"sha256": sha256, "kept": True, "width": photo.width, "height": photo.height}
         )

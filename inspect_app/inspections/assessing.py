@@ -1,9 +1,12 @@
 """From an inspection to the engine's assessment, and to the line that lists show."""
 
 import json
+from collections.abc import Iterable
+from contextlib import suppress
 from typing import Any
 
 from inspect_app.engine import api as engine
+from inspect_app.engine.errors import RecordError
 from inspect_app.inspections.models import Inspection
 from inspect_app.inspections.record import log_position_of, record_of
 
@@ -15,6 +18,16 @@ def assess_inspection(inspection: Inspection) -> tuple[str, str]:
     assessment = engine.assess(record)
     _keep_summary(inspection, summary_of(json.loads(assessment)), position)
     return record, assessment
+
+
+def summarise_closed(inspections: Iterable[Inspection]) -> None:
+    """Give inspections that have just been closed their line in lists.
+
+    A record the engine refuses gets none: whoever opens it is told every problem.
+    """
+    for inspection in inspections:
+        with suppress(RecordError):
+            assess_inspection(inspection)
 
 
 def summary_of(assessment: dict[str, Any]) -> dict[str, Any]:

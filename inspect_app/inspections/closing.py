@@ -3,10 +3,10 @@
 import json
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
@@ -20,36 +20,43 @@ from inspect_app.photos.selectors import photos_by_hash
 _CAN_SETTLE = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION, Change.Kind.CLOSE}
 
 
-def settle_closings(organisation: Organisation, *, arrived: Iterable[ReceivedChange]) -> None:
-    """Close what now has all it waits for."""
+def settle_closings(
+    organisation: Organisation, *, arrived: Iterable[ReceivedChange]
+) -> list[Inspection]:
+    """Close what now has all it waits for; the inspections closed."""
     touched = {
         change.inspection_id
         for change in arrived
         if change.kind in _CAN_SETTLE and change.inspection_id is not None
     }
-    if touched:
-        _settle(organisation, Change.of(organisation).filter(inspection_phone_id__in=touched))
+    if not touched:
+        return []
+    return _settle(organisation, Change.of(organisation).filter(inspection_phone_id__in=touched))
 
 
 @transaction.atomic
-def settle_closings_waiting_for_photos(organisation: Organisation) -> None:
-    """Close what waited for a photo that has just been kept."""
-    _settle(organisation, Change.of(organisation))
+def settle_closings_waiting_for_photos(organisation: Organisation) -> list[Inspection]:
+    """Close what waited for a photo that has just been kept; the inspections closed."""
+    return _settle(organisation, Change.of(organisation))
 
 
-def _settle(organisation: Organisation, changes: Any) -> None:  # noqa: ANN401 - a QuerySet
+def _settle(organisation: Organisation, changes: QuerySet[Change]) -> list[Inspection]:
+    closed: list[Inspection] = []
     waiting = list(
         changes.filter(is_waiting=True).only("pk", "body", "inspection_phone_id", "received_at")
     )
     for close in waiting:
-        inspection = Inspection.of(organisation).filter(phone_id=close.inspection_phone_id).first()
+        body = json.loads(close.body)
+        inspection = Inspection.of(organisation).filter(phone_id=body["inspection"]).first()
         if inspection is None or missing_for(organisation, close):
             continue
-        body = json.loads(close.body)
         Change.of(organisation).filter(pk=close.pk).update(is_waiting=False)
         inspection.closed_at = _moment_of(body["closed_at"]) or close.received_at
         inspection.save(update_fields=["closed_at"])
+        inspection.organisation = organisation
         _note_distance(inspection)
+        closed.append(inspection)
+    return closed
 
 
 def missing_for(organisation: Organisation, close: Change) -> list[str]:

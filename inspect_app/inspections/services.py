@@ -13,6 +13,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from inspect_app.inspections.assessing import summarise_closed
 from inspect_app.inspections.changes import ChangeRefused, ReceivedChange, read_change
 from inspect_app.inspections.closing import settle_closings
 from inspect_app.inspections.models import Change, Inspection
@@ -76,7 +77,10 @@ def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> l
             results.append(Result(id=sent_id, outcome="refused", why=str(refused)))
     fresh = [change for change in changes if change is not None]
     if fresh:
-        answers = _answer_repeats(member.organisation, fresh) or _keep(member, device, fresh)
+        answers = _answer_repeats(member.organisation, fresh)
+        if answers is None:
+            answers, closed = _keep(member, device, fresh)
+            summarise_closed(closed)  # after the lock is given back
         waiting = iter(answers)
         results = [result or next(waiting) for result in results]
     return [result for result in results if result is not None]
@@ -110,7 +114,9 @@ def _known(organisation: Organisation, changes: Iterable[ReceivedChange]) -> Kno
 
 
 @transaction.atomic
-def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> list[Result]:
+def _keep(
+    member: Member, device: str, changes: list[ReceivedChange]
+) -> tuple[list[Result], list[Inspection]]:
     organisation = member.organisation
     position = take_positions(organisation, len(changes))
     # Read again, now that nobody else can write: the same batch may have come twice at once.
@@ -143,8 +149,8 @@ def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> list[Re
     )
     _show(member, device=device, changes=accepted, now=now)
     if known.closing_waits or any(change.kind == Change.Kind.CLOSE for change in accepted):
-        settle_closings(organisation, arrived=accepted)
-    return answers
+        return answers, settle_closings(organisation, arrived=accepted)
+    return answers, []
 
 
 def _show(member: Member, *, device: str, changes: list[ReceivedChange], now: datetime) -> None:

@@ -12,6 +12,7 @@ from django.conf import LazySettings
 from inspect_app.reports.models import Report
 from tests.phone import (
     Caller,
+    close_change,
     inspection_change,
     machine_change,
     observation_change,
@@ -163,6 +164,23 @@ def test_the_assessment_is_the_engines_own_and_its_summary_is_on_the_row(
     assert row["summary"]["verdict"] == answer.json()["verdict"]["code"]
     assert row["summary"]["restore_now"] == answer.json()["money"]["restore_now"]
     assert owner.post("/api/assess", json.loads(record)).content == answer.content
+
+
+@pytest.mark.django_db
+def test_closing_gives_the_row_its_summary_and_a_bad_record_has_none(
+    owner: Caller, walk: str
+) -> None:
+    assert owner.get("/api/inspections").json()["rows"][0]["summary"] is None
+    owner.sync(close_change(walk))
+    row = owner.get("/api/inspections").json()["rows"][0]
+    assert row["closed_at"] is not None
+    assert row["summary"]["zone"] == "D"  # a dripping seal: domain.md, table of checkpoints
+    bad = inspection_change()
+    bad["body"]["header"]["machine"]["kind"] = "submarine"
+    owner.sync(bad, close_change(bad["body"]["id"]))
+    rows = {one["id"]: one for one in owner.get("/api/inspections").json()["rows"]}
+    assert rows[bad["body"]["id"]]["closed_at"] is not None
+    assert rows[bad["body"]["id"]]["summary"] is None
 
 
 # The command line --------------------------------------------------------------------------
