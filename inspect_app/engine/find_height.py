@@ -482,8 +482,8 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
         free = found.quantities.get("preload_turns_free")
         left = f" (the collar has {number(free, 2)} left)" if isinstance(free, float) else ""
         found.sentences.append(
-            f"{span} turn{'' if span == '1' else 's'} of preload{left} would bring back the height; "
-            "that renews neither spring nor gas."
+            f"{span} turn{'' if span == '1' else 's'} of preload{left} would bring back the "
+            "height; that renews neither spring nor gas."
         )
 
 
