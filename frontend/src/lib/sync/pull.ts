@@ -65,6 +65,10 @@ async function takeChange(desk: Desk, change: Answer["changes"][number]): Promis
   if (change.kind === "machine") return takeMachine(desk, body as unknown as MachineRow);
   if (change.kind === "inspection") return takeInspection(desk, body as unknown as InspectionBody);
   if (change.kind === "observation") return takeRevision(desk, change);
+  if (change.kind === "close")
+    await desk.inspections.update(String(body["inspection"]), {
+      closed_at: String(body["closed_at"]),
+    });
 }
 
 /** What this phone still has to say about the same thing is newer than what comes. */
