@@ -124,9 +124,17 @@ def length_mm(text: str) -> float:
     """'1000 mi' -> mm."""
     number, unit = split_unit(text)
     name = unit_named(unit)
-    if name is None:
-        raise RulebookError(f"{text!r} has no unit")
-    return to_engine(parse_number(number), name)
+    length = 0.0 if name is None else to_engine(parse_number(number), name)
+    if length <= 0:
+        raise RulebookError(f"{text!r} is no distance; write e.g. 1000 mi")
+    return length
+
+
+def _amount(text: str) -> Decimal:
+    amount = Decimal(text)
+    if not amount.is_finite() or amount < 0:
+        raise RulebookError(f"{text!r} is no amount; write e.g. 95.00")
+    return amount
 
 
 def _constants(raw: Mapping[str, Table]) -> dict[str, float]:
@@ -311,21 +319,21 @@ def _prices(raw: Table) -> t.PriceBook:
         invented=book["invented"],
         currency=book["currency"],
         quantum=Decimal(1).scaleb(-int(book["decimals"])),
-        labour_per_hour=Decimal(book["labour_per_hour"]),
-        rust_hours_factor=Decimal(book["rust_hours_factor"]),
+        labour_per_hour=_amount(book["labour_per_hour"]),
+        rust_hours_factor=_amount(book["rust_hours_factor"]),
         assumed_distance_mm=length_mm(book["assumed_distance"]),
         horizon=book["horizon"],
         horizons=tuple(book["horizons"]),
         steps={
-            k: t.Step(id=k, name=s["name"], hours=Decimal(s["hours"]))
+            k: t.Step(id=k, name=s["name"], hours=_amount(s["hours"]))
             for k, s in raw["step"].items()
         },
         works={
             k: t.Work(
                 id=k,
                 name=w["name"],
-                hours=Decimal(w["hours"]),
-                parts=Decimal(w["parts"]),
+                hours=_amount(w["hours"]),
+                parts=_amount(w["parts"]),
                 needs=tuple(w["needs"]),
                 absorbs=tuple(w.get("absorbs", ())),
                 per_part=w.get("per_part", False),

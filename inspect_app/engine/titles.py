@@ -154,4 +154,5 @@ def as_seen(found: Found) -> str:
         told += [f"{q.entered} {name}" for name, q in sizes if q is not None]
         told += ["raised"] if mark.raised else []
         parts.append(", ".join(told))
-    return "; ".join(parts)
+    told_whole = "; ".join(parts)
+    return f"{told_whole[:1].upper()}{told_whole[1:]}"

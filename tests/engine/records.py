@@ -1,7 +1,6 @@
 """Small records for tests: one machine, one corner, the answers a test is about."""
 
 import json
-from decimal import Decimal
 from typing import Any
 
 from inspect_app.engine import api
@@ -21,15 +20,15 @@ def record(
         {"at": at, "damper": "coilover", **(spec or {} if at == "front_left" else {})}
         for at in CORNERS
     ]
-    return {
+    document: dict[str, Any] = {
         "format": "suspension-record/1",
         "id": "r1",
         "inspected_on": "2026-05-14",
         "machine": {"kind": "sport_side_by_side", "use": use or {}},
         "assemblies": corners,
         "observations": list(observations),
-        **top,
     }
+    return document | top
 
 
 def seen(checkpoint: str, word: Any = None, *, at: str = "front_left", **more: Any) -> Any:
@@ -58,7 +57,3 @@ def problems(document: Any) -> dict[str, str]:
     except api.RecordError as refused:
         return {problem.path: problem.message for problem in refused.problems}
     return {}
-
-
-def money(text: str) -> Decimal:
-    return Decimal(text)

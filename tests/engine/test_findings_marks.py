@@ -1,0 +1,120 @@
+"""Marks on a shaft: depth, mildness, plating, reach (domain.md, limits table and "Shaft mark")."""
+
+from typing import Any
+
+import pytest
+
+from tests.engine.records import found, seen
+
+REACH = {"shaft": {"bump_travel": "100 mm", "droop_travel": "60 mm"}, "motion_ratio": 0.6}
+
+
+def mark(**more: Any) -> dict[str, Any]:
+    """A scratch that the seal meets, its depth known exactly."""
+    return {"kind": "scratch", "from_seal": "35 mm", **more}
+
+
+def deep(mm: float) -> dict[str, Any]:
+    return {"depth": {"value": mm, "unit": "mm", "u": 0}}
+
+
+def shaft(*marks: dict[str, Any], spec: dict[str, Any] | None = None, **more: Any) -> Any:
+    return found(seen("shaft_surface", marks=list(marks)), spec=spec or REACH, **more)
+
+
+@pytest.mark.parametrize(
+    ("depth", "zone"),
+    [(0.0025, "A"), (0.0026, "B"), (0.016, "B"), (0.0161, "C"), (0.03, "C"), (0.0301, "D")],
+)
+def test_depth_where_it_reaches_the_seal(depth: float, zone: str) -> None:
+    assert shaft(mark(**deep(depth)))["zone"] == zone
+
+
+@pytest.mark.parametrize(
+    ("feel", "zone"),
+    # smooth 0–0.010: three quarters above 0.0025; catches 0.02–0.10: 7/8 above 0.030
+    [("smooth", "B"), ("catches_nail", "D")],
+)
+def test_the_nail_gives_a_range_of_depth(feel: str, zone: str) -> None:
+    assert shaft(mark(feel=feel))["zone"] == zone
+
+
+def test_a_thin_plating_moves_both_boundaries() -> None:
+    # plating 10 µm: B|C min(16, 10) = 10 µm, C|D 10 µm
+    thin = {**REACH, "shaft": {**REACH["shaft"], "plating": "10 um"}}  # type: ignore[dict-item]
+    assert shaft(mark(**deep(0.0099)), spec=thin)["zone"] == "B"
+    assert shaft(mark(**deep(0.0101)), spec=thin)["zone"] == "D"
+
+
+MILD = {"raised": False, "direction": "across", "length": "4 mm", "to_base_metal": False}
+
+
+def test_a_short_smooth_mark_around_the_shaft_is_one_zone_milder_down_to_b() -> None:
+    assert shaft(mark(**deep(0.02), **MILD))["zone"] == "B"
+    assert shaft(mark(**deep(0.05), **MILD))["zone"] == "C"
+    assert shaft(mark(**deep(0.01), **MILD))["zone"] == "B"
+
+
+@pytest.mark.parametrize("unknown", sorted(MILD))
+def test_what_is_not_known_gives_no_mildness(unknown: str) -> None:
+    known = {key: value for key, value in MILD.items() if key != unknown}
+    assert shaft(mark(**deep(0.02), **known))["zone"] == "C"
+
+
+@pytest.mark.parametrize("worse", [{"direction": "along"}, {"raised": True}])
+def test_along_the_shaft_or_raised_is_one_zone_worse(worse: dict[str, Any]) -> None:
+    assert shaft(mark(**deep(0.02), **worse))["zone"] == "D"
+    # a mark that cannot reach the seal is milder: the two cancel
+    assert shaft({**mark(**deep(0.02), **worse), "from_seal": "120 mm"})["zone"] == "C"
+
+
+def test_depth_through_the_plating_overrides_what_was_said_of_base_metal() -> None:
+    plated = {**REACH, "shaft": {**REACH["shaft"], "plating": "30 um"}}  # type: ignore[dict-item]
+    assert shaft(mark(**deep(0.031), **MILD), spec=plated)["zone"] == "D"
+
+
+@pytest.mark.parametrize(
+    ("from_seal", "reaches"),
+    # bump 100 mm less sag 20 × 0.6 = 12: 88 left; droop 60 + 12 = 72
+    [(88, True), (88.1, False), (-72, True), (-72.1, False)],
+)
+def test_reach_counts_the_sag(from_seal: float, reaches: bool) -> None:
+    height = seen("ride_height", readings={"height": {"value": 380, "unit": "mm", "u": 0}})
+    marks = seen("shaft_surface", marks=[{**mark(**deep(0.02)), "from_seal": f"{from_seal} mm"}])
+    finding = _shaft_of(height, marks, spec={**REACH, "ride_height": "400 mm"})
+    assert finding["marks"][0]["quantities"]["reaches_seal"] is reaches
+    assert finding["zone"] == ("C" if reaches else "B")
+
+
+def _shaft_of(*answers: Any, spec: Any) -> Any:
+    from tests.engine.records import assessed
+
+    findings = assessed(*answers, spec=spec)["findings"]
+    return next(one for one in findings if one["checkpoint"] == "shaft_surface")
+
+
+def test_plating_gone_where_the_seal_runs_is_d() -> None:
+    assert shaft({"kind": "plating_loss", "from_seal": "35 mm"})["zone"] == "D"
+    assert shaft({"kind": "plating_loss", "from_seal": "135 mm"})["zone"] == "C"
+
+
+def test_a_mark_of_unknown_depth_is_never_covered_by_a_harmless_one() -> None:
+    harmless, unknown = mark(**deep(0.001)), {"kind": "ding", "from_seal": "10 mm"}
+    finding = shaft(harmless, unknown)
+    assert finding["zone"] == "?"
+    assert [one["zone"] for one in finding["marks"]] == ["A", "?"]
+    assert shaft(mark(**deep(0.05)), unknown)["zone"] == "D"
+
+
+def test_passes_follow_the_closed_form() -> None:
+    # sport side-by-side, hard: class F, 14 m/s; by hand from domain.md's formula
+    import math
+
+    finding = shaft(mark(**deep(0.02)), use={"style": "hard"})
+    c = 2 * 0.35 * math.sqrt(14_000 * 170)
+    sigma = 1000 * math.sqrt(math.pi**2 * 16384e-6 * 0.01 * 14 * 208 / c) * 0.6
+    f0 = math.sqrt(90_000 / 208) / (2 * math.pi)
+    passes = 2 * f0 * math.exp(-(35**2) / (2 * sigma**2)) * 1000 / 14
+    q = finding["marks"][0]["quantities"]
+    assert q["rms_travel_mm"] == pytest.approx(sigma, rel=1e-10)
+    assert q["passes_per_km"] == pytest.approx(passes, rel=1e-10)

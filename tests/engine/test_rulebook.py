@@ -1,0 +1,156 @@
+"""Every number has its source, every name leads somewhere, and a shop's overrides are named."""
+
+import json
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from inspect_app.engine import api
+from inspect_app.engine.errors import RulebookError
+from inspect_app.engine.rules import load_rulebook, own_rulebook
+from tests.engine.records import record, seen
+
+FOLDER = Path(api.__file__).parent / "rulebook"
+DRAWINGS = Path(api.__file__).parents[1] / "drawings"
+FILES = {path.stem: tomllib.loads(path.read_text("utf-8")) for path in FOLDER.glob("*.toml")}
+RULES = own_rulebook()
+
+
+def unsourced(table: dict[str, Any], where: str, covered: bool) -> list[str]:
+    """Tables that hold a number of their own, and no source there or above."""
+    covered = covered or "source" in table
+    out: list[str] = []
+    for key, value in table.items():
+        if isinstance(value, dict):
+            out += unsourced(value, f"{where}.{key}", covered)
+        elif isinstance(value, list) and value and isinstance(value[0], dict):
+            for index, item in enumerate(value):
+                out += unsourced(item, f"{where}.{key}[{index}]", covered)
+        elif isinstance(value, (int, float)) and not isinstance(value, bool) and not covered:
+            out.append(f"{where}.{key}")
+    return out
+
+
+@pytest.mark.parametrize("name", sorted(FILES))
+def test_every_number_has_a_source(name: str) -> None:
+    assert unsourced(FILES[name], name, covered=False) == []
+
+
+@pytest.mark.parametrize("name", [name for name in FILES if name.startswith("checkpoints")])
+def test_every_word_has_its_own_source(name: str) -> None:
+    for checkpoint, table in FILES[name].items():
+        for word in table.get("word", ()):
+            assert word.get("source", "").strip(), f"{checkpoint}.{word['word']}"
+
+
+def test_every_drawing_named_is_drawn() -> None:
+    drawn = {path.stem for path in DRAWINGS.rglob("*.svg")}
+    made = json.loads(api.guide(json.dumps(record())))
+    named = {caution["drawing"] for caution in made["cautions"]}
+    named |= {one["drawing"] for one in made["machine_kinds"] + made["damper_kinds"]}
+    for checkpoint in made["checkpoints"].values():
+        named.add(checkpoint["drawing"])
+        named |= {word["drawing"] for word in checkpoint["words"]}
+        named |= {one["drawing"] for one in (checkpoint["sound"], checkpoint["worn"]) if one}
+        if checkpoint["marks"]:
+            named |= {one["drawing"] for one in checkpoint["marks"]["kinds"]}
+    assert named - {None} - drawn == set()
+
+
+def test_every_work_named_has_a_price() -> None:
+    works, steps = set(RULES.prices.works), set(RULES.prices.steps)
+    for checkpoint in RULES.checkpoints.values():
+        assert checkpoint.work is None or checkpoint.work in works
+        assert {word.work for word in checkpoint.words} - {None} <= works
+        if checkpoint.growth is not None:
+            assert set(checkpoint.growth.grows_into) <= works
+    for work in RULES.prices.works.values():
+        assert set(work.needs) <= works | steps
+        assert set(work.absorbs) <= works | steps
+
+
+def test_every_measurand_instrument_and_checkpoint_named_is_there() -> None:
+    for checkpoint in RULES.checkpoints.values():
+        assert checkpoint.measurand is None or checkpoint.measurand in RULES.limits
+        for reading in checkpoint.readings:
+            assert set(reading.instruments) <= set(RULES.instruments)
+        for sources in checkpoint.explained.values():
+            assert set(sources) <= set(RULES.checkpoints)
+    for row in RULES.limits.values():
+        assert row.settle_with in RULES.instruments
+    assert set(RULES.short_walk) <= set(RULES.checkpoints)
+    assert set(RULES.service_renews) <= set(RULES.checkpoints)
+    assert next(iter(RULES.reasons)) == "no_safe_way_to_lift"
+
+
+# domain.md, "Starting limits", by hand.
+LIMITS = {
+    "play_mm": (0.05, 0.15, 0.25), "depth_mm": (0.0025, 0.016, 0.030),
+    "runout_mm_per_m": (0.1, 0.5, 1.0), "height_loss_mm": (10, 25, 51),
+    "left_right_difference_mm": (6, 13, None), "set_percent": (2, 4, 7),
+    "stress_ratio": (1.10, 1.20, 1.40), "rate_lost_percent": (2, 5, 10),
+    "wall_lost_percent": (5, 15, 30), "pressure_ratio": (0.95, 0.85, 0.60),
+    "damping_ratio": (0.25, 0.18, 0.10), "left_right_difference_percent": (15, 30, None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "bounds"), LIMITS.items())
+def test_the_limits_are_those_agreed(name: str, bounds: tuple[float | None, ...]) -> None:
+    limits = RULES.limits[name].limits
+    assert (limits.a, limits.b, limits.c) == bounds
+
+
+def test_a_shops_override_is_used_and_named_with_its_reason(tmp_path: Path) -> None:
+    (tmp_path / "limits.toml").write_text('[play_mm]\nc = 0.20\nreason = "our bench"\n', "utf-8")
+    (tmp_path / "prices.toml").write_text(
+        '[book]\nlabour_per_hour = "100.00"\ninvented = false\nreason = "our own prices"\n', "utf-8"
+    )
+    rules = load_rulebook(tmp_path)
+    play = seen("bearing_play", part="lower", readings={"play": {"value": 0.22, "unit": "mm",
+                "u": 0.001}})  # fmt: skip
+    made = json.loads(api.assess(json.dumps(record(play)), rulebook=rules))
+    assert made["findings"][0]["zone"] == "D"
+    assert made["findings"][0]["limits"]["source"].endswith("our bench")
+    assert made["rulebook"]["overrides"] == [
+        "limits.play_mm.c: 0.25 → 0.2 (our bench)",
+        "prices.book.labour_per_hour: 95.00 → 100.00 (our own prices)",
+        "prices.book.invented: True → False (our own prices)",
+    ]
+    # (0.3 + 0.6) h × 100 + 38
+    assert made["money"]["restore_now"] == "128.00"
+    assert made["money"]["invented"] is False
+    assert own_rulebook().limits["play_mm"].limits.c == 0.25
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("limits", "[play_mm]\nc = 0.20\n"),  # no reason
+        ("limits", '[play_mm]\nd = 0.20\nreason = "x"\n'),
+        ("limits", '[play_mm]\nc = 0.01\nreason = "x"\n'),  # out of order
+        ("limits", '[play_mm]\nc = nan\nreason = "x"\n'),
+        ("limits", '[play_mm]\nc = inf\nreason = "x"\n'),
+        ("limits", '[play_mm]\nc = "0.3"\nreason = "x"\n'),
+        ("limits", '[play_mm]\nc = true\nreason = "x"\n'),
+        ("limits", "[play_mm\n"),
+        ("prices", '[book]\nlabour_per_hour = "-5"\nreason = "x"\n'),
+        ("prices", '[book]\nlabour_per_hour = "NaN"\nreason = "x"\n'),
+        ("prices", '[book]\nlabour_per_hour = "many"\nreason = "x"\n'),
+        ("service", '[hard]\ndistance = "1000"\nreason = "x"\n'),
+        ("service", '[hard]\ndistance = "0 mi"\nreason = "x"\n'),
+        ("instruments", '[tape]\nu = 0\nreason = "x"\n'),
+        ("checkpoints", '[bounce.growth]\neta_mi = 0\nreason = "x"\n'),
+        ("walk", '[short_walk]\nminutes = 9\nreason = "x"\n'),
+    ],
+)
+def test_an_override_that_cannot_be_used_is_refused(tmp_path: Path, name: str, text: str) -> None:
+    (tmp_path / f"{name}.toml").write_text(text, "utf-8")
+    with pytest.raises(RulebookError):
+        load_rulebook(tmp_path)
+
+
+def test_a_folder_that_is_not_there_is_said_so(tmp_path: Path) -> None:
+    with pytest.raises(RulebookError, match="is not a folder"):
+        load_rulebook(tmp_path / "none")

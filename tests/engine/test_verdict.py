@@ -1,0 +1,122 @@
+"""The five verdicts: risk first, then service, then whether enough was seen."""
+
+from typing import Any
+
+import pytest
+
+from inspect_app.engine.items import items_of
+from inspect_app.engine.record import read_record
+from inspect_app.engine.rules import own_rulebook
+from tests.engine.records import assessed, record, seen
+
+FRESH = {"style": "mixed", "since_service": {"distance": "10 mi", "seasons": 0}}
+SOUND = {
+    "bounce": "settles_at_once", "shaft_surface": "clean", "body_wall": "untouched",
+    "spring_condition": "sound", "mounting": "tight", "shaft_seal": "dry", "coil_contact": "none",
+    "bump_stop": "sound", "tyre_match": "same", "spring_seat": "loaded", "bearing_fit": "tight",
+    "bearing_play": "none", "slider": "sound", "crossover": "sound",
+}  # fmt: skip
+STOPS = ["on_wheels", "corner", "lifted"]
+
+
+def sound_walk(**instead: Any) -> list[dict[str, Any]]:
+    """Every required item of the three field stops answered sound, but for what is given."""
+    import json
+
+    empty = read_record(json.dumps(record(stops=STOPS)), own_rulebook())
+    out = []
+    for item in items_of(empty, own_rulebook()):
+        word = SOUND.get(item.checkpoint.id)
+        if not item.required or item.checkpoint.stop not in STOPS or word is None:
+            continue
+        answer = seen(item.checkpoint.id, instead.get(item.id, word), at=item.at or "")
+        out.append(answer | ({"part": item.part} if item.part else {}))
+    return out
+
+
+def verdict(answers: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
+    more.setdefault("use", FRESH)
+    document: dict[str, Any] = assessed(*answers, stops=STOPS, **more)["verdict"]
+    return document
+
+
+@pytest.mark.parametrize(
+    ("item", "word", "code", "risk"),
+    [
+        ("mounting@front_left", "tight", "ride", "low"),
+        ("shaft_seal@front_left", "oil_film", "ride", "low"),
+        ("bump_stop@front_left", "torn", "ride", "low"),  # C(IV): low
+        ("spring_condition@rear_left", "pitted", "ride_repair_planned", "medium"),
+        ("mounting@rear_left", "loose", "repair_before_hard_use", "serious"),
+        ("bearing_fit@rear_left/upper", "walks", "repair_before_hard_use", "serious"),
+        ("spring_condition@rear_left", "broken", "park_it", "high"),
+    ],
+)
+def test_the_gravest_finding_gives_the_verdict(item: str, word: str, code: str, risk: str) -> None:
+    told = verdict(sound_walk(**{item: word}))
+    assert (told["code"], told["risk"], told["provisional"]) == (code, risk, False)
+    assert told["decided_by"] == ([item] if risk != "low" else [])
+    assert "brakes, steering, frame, tyres and recalls not looked at" in told["scope"]
+
+
+def test_service_due_alone_is_a_repair_planned() -> None:
+    told = verdict(sound_walk(), use={"since_service": "unknown"})
+    assert told["code"] == "ride_repair_planned"
+    assert told["decided_by"] == ["service"]
+
+
+def test_a_dangerous_thing_not_looked_at_turns_mild_into_not_enough_seen() -> None:
+    answers = [one for one in sound_walk() if one["checkpoint"] != "mounting"]
+    told = verdict(answers)
+    assert told["code"] == "not_enough_seen"
+    assert told["not_seen"] == [
+        "mounting@front_left", "mounting@front_right", "mounting@rear_left", "mounting@rear_right",
+    ]  # fmt: skip
+
+
+def test_a_grave_verdict_stands_though_provisional() -> None:
+    told = verdict([seen("shaft_seal", "oil_run")])
+    assert (told["code"], told["provisional"]) == ("repair_before_hard_use", True)
+
+
+def test_a_dangerous_thing_counts_though_its_stop_was_not_chosen() -> None:
+    answers = [
+        one for one in sound_walk() if one["checkpoint"] not in ("bearing_play", "bearing_fit")
+    ]
+    told = assessed(*answers, stops=["on_wheels", "corner"], use=FRESH)["verdict"]
+    assert told["code"] == "not_enough_seen"
+    assert len(told["not_seen"]) == 16
+
+
+def test_no_access_is_not_seen_and_keeps_its_reason() -> None:
+    answers = [one for one in sound_walk() if one["checkpoint"] != "bearing_play"]
+    answers += [
+        {"checkpoint": "bearing_play", "at": at, "part": part, "status": "no_access",
+         "reason": "no_safe_way_to_lift"}
+        for at in ("front_left", "front_right", "rear_left", "rear_right")
+        for part in ("upper", "lower")
+    ]  # fmt: skip
+    document = assessed(*answers, stops=STOPS, use=FRESH)
+    assert document["verdict"]["code"] == "not_enough_seen"
+    rows = [one for one in document["unchecked"] if one["checkpoint"] == "bearing_play"]
+    assert {one["reason"] for one in rows} == {"no_safe_way_to_lift"}
+
+
+def test_where_nothing_was_told_there_is_no_risk_to_name() -> None:
+    told = assessed()["verdict"]
+    assert (told["code"], told["risk"]) == ("not_enough_seen", None)
+
+
+def test_coverage_weighs_by_the_worst_category() -> None:
+    # one corner of a plain damper, on its wheels: height III 2, bounce II 4, tyres IV 1: 4/7
+    plain = [{"at": "front_left", "damper": "plain"}]
+    document = assessed(seen("bounce", "settles_at_once"), assemblies=plain, stops=["on_wheels"])
+    assert document["machine"]["coverage"] == pytest.approx(4 / 7, abs=1e-9)
+    unknown = assessed(seen("bounce", "hardly_moves"), assemblies=plain, stops=["on_wheels"])
+    assert unknown["machine"]["coverage"] == 0
+
+
+def test_each_title_is_said_once_with_its_places() -> None:
+    answers = [seen("shaft_seal", "oil_run", at=at) for at in ("front_left", "rear_right")]
+    told = verdict(answers)["sentence"]
+    assert "oil has run from the seal (front left, rear right)" in told
