@@ -54,7 +54,7 @@ def test_an_interval_shares_its_width() -> None:
     # 0.05 to 0.20 against 0.15: a third lies above
     play = Limits(a=0.05, b=0.15, c=0.25, unit="mm", source="test")
     decision = decide(Measured.between(0.05, 0.20), play)
-    assert decision.beyond == (1.0, pytest.approx(1 / 3, abs=1e-9), 0.0)
+    assert decision.beyond == (1.0, 0.333333333, 0.0)
     assert decision.zone == "B"
 
 
