@@ -51,6 +51,7 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
     unseen = [costs.unseen(item) for item in _unchecked(record, items, findings)]
     bill = costs.bill(findings, money, unseen)
     warnings = _warnings(record, rules, findings, found_warnings)
+    numbers = _numbers(findings)
     document: Doc = {
         "format": FORMAT,
         "record": record.id,
@@ -84,7 +85,8 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
             for assembly in record.assemblies
         ],
         "findings": [
-            _finding(found, one, rules, costs) for found, one in zip(findings, money, strict=True)
+            {"number": numbers.get(found.id), **_finding(found, one, rules, costs)}
+            for found, one in zip(findings, money, strict=True)
         ],
         "unchecked": _unchecked_rows(record, rules, unseen, verdict.risk or "low"),
         "service": {
@@ -133,6 +135,13 @@ def _assembly(
 
 
 # ---- findings ----
+def _numbers(findings: list[Found]) -> dict[str, int]:
+    """The number in a worn finding's ring: by risk, then zone, worst first, then as walked."""
+    worn = [found for found in findings if found.zone in ("C", "D")]
+    worn.sort(key=lambda found: (-RISKS.index(risk_of(found)), found.zone != "D"))
+    return {found.id: number for number, found in enumerate(worn, start=1)}
+
+
 def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -> Doc:
     deciding, risk = found.deciding, risk_of(found)
     checkpoint = found.item.checkpoint
@@ -321,10 +330,10 @@ def _could_change(one: Unseen, rules: Rulebook, so_far: str) -> tuple[float, str
     gravest = risk_of_zone("D", one.item.category)
     now = RISKS.index(so_far)
     if RISKS.index(typical) > now:
-        return one.chance_worn, rules.verdict_words[VERDICT_OF_RISK[gravest]]
+        return one.chance_worn, VERDICT_OF_RISK[gravest]
     if RISKS.index(gravest) > now:
         share = one.chance_worn * rules.share_of_worst
-        return share, rules.verdict_words[VERDICT_OF_RISK[gravest]]
+        return share, VERDICT_OF_RISK[gravest]
     return 0.0, None
 
 

@@ -26,7 +26,7 @@ def make(
     assessment: dict[str, Any] | None = None, record: dict[str, Any] | None = None, **more: Any
 ) -> ReportData:
     facts = {
-        "assessment": assessment or sample.assessment(),
+        "assessment": sample.with_numbers(assessment or sample.assessment()),
         "record": record or sample.record(),
         "photos": {},
         "organisation": None,

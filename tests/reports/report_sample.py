@@ -496,3 +496,15 @@ def motorcycle() -> tuple[dict[str, Any], dict[str, Any]]:
     seen["assemblies"] = [{"at": "front"}, {"at": "rear"}]
     seen["purpose"] = "periodic"
     return made, seen
+
+
+def with_numbers(assessment: dict[str, Any]) -> dict[str, Any]:
+    """Numbers for hand-made findings, gravest first; the engine's own are left as they are."""
+    if all("number" in one for one in assessment["findings"]):
+        return assessment
+    risks, worn = ("high", "serious", "medium", "low"), ("D", "C")
+    graded = [one for one in assessment["findings"] if one["zone"] in worn]
+    graded.sort(key=lambda one: (risks.index(one["risk"]), worn.index(one["zone"])))
+    order = {one["id"]: number for number, one in enumerate(graded, start=1)}
+    findings = [{**one, "number": order.get(one["id"])} for one in assessment["findings"]]
+    return {**assessment, "findings": findings}

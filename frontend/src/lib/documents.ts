@@ -146,13 +146,13 @@ export interface Assessment {
     sentence: string; // one plain sentence: why this verdict
     scope: string; // dampers and springs only; brakes, … not looked at
   };
-  machine: { zone: Zone; coverage: number; warp_mm: number | null; label: string; kind: string; decided_by: string | null };
+  machine: { zone: Zone; coverage: number; seen: number; applicable: number; warp_mm: number | null; label: string; kind: string; kind_name: string; drawing: string; decided_by: string | null };
   assemblies: { at: string; place: string; zone: Zone; coverage: number; decided_by: string | null; seen: number; applicable: number }[];
   findings: Finding[]; // canonical order, sound ones too; independent of the record's order
   unchecked: {
     id: string; checkpoint: string; at: string | null; part: string | null; title: string; place: string; stop: StopId;
     reason: string | null; reason_text: string; category: 1 | 2 | 3 | 4; minutes: number;
-    chance_changes_verdict: number; allowance: Money; worth_per_minute: Money; could_lead_to: string | null;
+    chance_changes_verdict: number; allowance: Money; worth_per_minute: Money; could_lead_to: string | null; // a verdict code
   }[]; // best to look at next first
   service: {
     due_fraction: number; limiting: "distance" | "seasons" | "heat_cycles" | "race" | "unknown_history" | null;
@@ -163,7 +163,7 @@ export interface Assessment {
     restore_now: Money; allowance_unchecked: Money; expected_growth: Money; horizon: string;
     price_adjustment: { p10: Money; p50: Money; p90: Money } | "not_determined";
     asking_price: { amount: Money; currency: string } | null;
-    works: { id: string; at: string | null; name: string; hours: number; labour: Money; parts: Money; total: Money; for: string[] }[];
+    works: { id: string; at: string | null; part: string | null; place: string; name: string; hours: number; labour: Money; parts: Money; total: Money; for: string[] }[];
     if_left: { distance: string; cost_if_left: Money }[]; // the same findings left, at several horizons
     cost_now: Money;
   };
@@ -172,6 +172,7 @@ export interface Assessment {
 }
 export interface Finding {
   id: string;
+  number: number | null; // the ring's number, the same on map, list, photo and page; null where nothing is worn past B
   checkpoint: string;
   at: string | null;
   part: string | null;
@@ -186,8 +187,8 @@ export interface Finding {
   severity_category: 1 | 2 | 3 | 4 | null;
   likelihood: string | null;
   risk: Risk;
-  quantities: Record<string, number | Interval>;
-  doubt: { value: number; U: number; unit: string } | null; // of the deciding measurand, k = 2
+  quantities: Record<string, number | boolean | Interval>;
+  doubt: { value: number; U: number; unit: string; by_word: boolean } | null; // of the deciding measurand, k = 2
   limits: { unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean } | null;
   also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
     limits: Finding["limits"]; value: number | null }[];

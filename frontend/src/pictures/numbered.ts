@@ -7,13 +7,11 @@ export interface Numbered {
   finding: Finding;
 }
 
-/** Worn findings (zones C and D), worst risk first, then worst zone, then as the engine lists them. */
+/** The findings that the engine numbered, in their numbers' order. */
 export function numbered(assessment: Pick<Assessment, "findings">): Numbered[] {
-  const weight = (f: Finding) => RISKS.indexOf(f.risk) * 2 + (f.zone === "D" ? 0 : 1);
-  const worn = assessment.findings.filter((f) => f.zone === "C" || f.zone === "D");
-  return worn
-    .sort((a, b) => weight(a) - weight(b))
-    .map((finding, i) => ({ number: i + 1, finding }));
+  return assessment.findings
+    .flatMap((finding) => (finding.number === null ? [] : [{ number: finding.number, finding }]))
+    .sort((a, b) => a.number - b.number);
 }
 
 /** The numbered findings under the weight of their risk, heaviest first; empty risks left out. */

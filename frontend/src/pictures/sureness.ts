@@ -59,5 +59,5 @@ export function surenessWords(finding: Finding): Sureness {
 
 /** Whether the doubt is that of a word, not of an instrument. */
 export function isByWord(finding: Pick<Finding, "doubt">): boolean {
-  return (finding.doubt as { by_word?: boolean } | null)?.by_word === true;
+  return finding.doubt?.by_word === true;
 }

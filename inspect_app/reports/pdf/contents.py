@@ -3,13 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 from inspect_app.reports.pdf import words
 
 Document = Mapping[str, Any]
-_RISKS: Final = ("high", "serious", "medium", "low")
-_WORN: Final = ("D", "C")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,10 +52,9 @@ class Numbered:
 
 
 def numbered(assessment: Document) -> list[Numbered]:
-    """Worn findings (zone C or D): by risk, then zone, worst first, then in the engine's order."""
-    worn = [f for f in assessment["findings"] if f["zone"] in _WORN]
-    worn.sort(key=lambda f: (_RISKS.index(f["risk"]), _WORN.index(f["zone"])))
-    return [Numbered(order, finding) for order, finding in enumerate(worn, start=1)]
+    """The findings that the engine numbered, in their numbers' order."""
+    worn = [f for f in assessment["findings"] if f["number"] is not None]
+    return [Numbered(f["number"], f) for f in sorted(worn, key=lambda f: int(f["number"]))]
 
 
 def sound(assessment: Document) -> list[Document]:

@@ -60,7 +60,7 @@ function wordsOf(one: Observation, checkpoint: GuideCheckpoint, guide: Guide): s
 }
 
 /** A reading as it was typed, with its unit; a list of peaks as a list. */
-function asTyped(value: unknown): string {
+export function asTyped(value: unknown): string {
   if (typeof value === "string" || typeof value === "number") return String(value);
   if (typeof value !== "object" || value === null) return "";
   const typed = value as Record<string, unknown>;

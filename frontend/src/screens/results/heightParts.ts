@@ -24,7 +24,7 @@ export function heightParts(
   return PARTS.flatMap(([quantity, name]) => {
     const value = finding.quantities[quantity];
     // Taken as 0 by the engine where it could not be told: it is named below, not drawn.
-    if (value === undefined || unknown.has(quantity)) return [];
+    if (value === undefined || typeof value === "boolean" || unknown.has(quantity)) return [];
     const [low, high] = typeof value === "number" ? [value, value] : [value.low, value.high];
     return [{ name, value, low, high, resolved: !finding.not_resolved.includes(quantity) }];
   });
@@ -34,7 +34,7 @@ export function heightParts(
 export function turnsWords(quantities: Finding["quantities"]): string | null {
   const needed = quantities["preload_turns_to_restore"];
   const free = quantities["preload_turns_free"];
-  if (needed === undefined) return null;
+  if (needed === undefined || typeof needed === "boolean") return null;
   const turns =
     typeof needed === "number" ? figure(needed) : `${figure(needed.low)} to ${figure(needed.high)}`;
   const left = typeof free === "number" ? `; ${figure(free)} are left on the thread` : "";
