@@ -178,7 +178,7 @@ class Costs:
     ) -> Bill:
         """Everything together; no corner dearer than a new damper, springs and mounts."""
         places = [a.at for a in self.record.assemblies]
-        restore = by_assembly(job for one in money for job in one.jobs)
+        restore = by_assembly(self._paired({job for one in money for job in one.jobs}))
         lines: list[Line] = []
         nought = self.book.quantum * 0
         restored, hidden, grown = nought, nought, nought
@@ -208,6 +208,21 @@ class Costs:
             price_adjustment=spread_of(self.book, corners),
             if_left=tuple(left),
         )
+
+    def _paired(self, jobs: set[Job]) -> set[Job]:
+        """With the same work on the other side of the axle, where the shop renews in pairs."""
+        sides: dict[tuple[str | None, str | None], str]
+        sides = {(a.axle, a.side): a.at for a in self.record.assemblies if a.axle and a.side}
+        other = {"left": "right", "right": "left"}
+        out = set(jobs)
+        for job in jobs:
+            here = next((a for a in self.record.assemblies if a.at == job.at), None)
+            if here is None or job.work not in self.book.pair_works:
+                continue
+            across = sides.get((here.axle, other.get(here.side or "")))
+            if across is not None:
+                out.add(Job(job.work, across, job.part))
+        return out
 
     def _cap(self, at: str | None, now: Decimal) -> Decimal:
         if at is None:

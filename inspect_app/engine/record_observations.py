@@ -315,6 +315,10 @@ def _check_told(
     if observation.status == "checked" and nothing:
         what = "a word" if checkpoint.words else "a reading"
         fields.complain(path, f"checked, but nothing is told; give {what}")
+    if observation.status != "checked" and not nothing:
+        fields.complain(
+            f"{path}.status", f"{observation.status}, yet something is told; write checked"
+        )
 
 
 def _check(

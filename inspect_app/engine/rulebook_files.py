@@ -72,7 +72,7 @@ def _lay_over(base: Table, changes: Table, where: str) -> list[str]:
             lines += _lay_over(old, new, place)
         elif isinstance(old, (dict, list)) != isinstance(new, (dict, list)):
             raise RulebookError(f"{place}: {new!r} is of another kind than the rulebook's {old!r}")
-        elif not _fits(new, old):
+        elif not _fits(new, 1.0 if old is None else old):  # an interval we do not set ourselves
             raise RulebookError(f"{place}: {new!r} cannot stand in place of {old!r}")
         elif new != old:
             if not isinstance(reason, str) or not reason.strip():
@@ -91,4 +91,4 @@ def _fits(new: object, old: object) -> bool:
     if isinstance(old, (int, float)):
         positive = isinstance(new, (int, float)) and math.isfinite(new) and new >= 0
         return positive and (new != 0 or old == 0)
-    return old is None or type(new) is type(old)
+    return type(new) is type(old)

@@ -341,6 +341,7 @@ def _prices(raw: Table) -> t.PriceBook:
             for k, w in raw["work"].items()
         },
         cap_works=tuple(raw["cap"]["works"]),
+        pair_works=tuple(book["pair_works"]) if book["pairs"] else (),
         growth_by_zone=_plain(raw["growth_by_word"]),
     )
     names = (*prices.steps, *prices.works)

@@ -67,6 +67,8 @@ def test_the_finding_repeats_the_part_as_written() -> None:
         (seen("mounting", ["tight", "loose"]), "seen"),
         ({"checkpoint": "spring_condition", "at": "front_left", "status": "not_fitted"}, "status"),
         ({"checkpoint": "mounting", "at": "front_left", "status": "not_fitted"}, "status"),
+        ({"checkpoint": "mounting", "at": "front_left", "status": "no_access", "seen": "cracked",
+          "reason": "covered"}, "status"),
         (seen("mounting", "tight", marks=[{"kind": "ding"}]), "marks"),
         (seen("shaft_surface", marks=[{"feel": "smooth"}]), "marks[0].kind"),
         (seen("mounting", "tight", photos=["a.jpg"]), "photos[0]"),

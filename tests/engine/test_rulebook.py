@@ -124,6 +124,14 @@ def test_a_shops_override_is_used_and_named_with_its_reason(tmp_path: Path) -> N
     assert own_rulebook().limits["play_mm"].limits.c == 0.25
 
 
+def test_a_shop_may_count_heat_cycles(tmp_path: Path) -> None:
+    text = '[hard]\nheat_cycles = 50.0\nreason = "our way"\n'
+    (tmp_path / "service.toml").write_text(text, "utf-8")
+    use = {"style": "hard", "since_service": {"distance": "100 mi", "heat_cycles": 60}}
+    made = json.loads(api.assess(json.dumps(record(use=use)), rulebook=load_rulebook(tmp_path)))
+    assert (made["service"]["due_fraction"], made["service"]["limiting"]) == (1.2, "heat_cycles")
+
+
 @pytest.mark.parametrize(
     ("name", "text"),
     [
@@ -140,6 +148,8 @@ def test_a_shops_override_is_used_and_named_with_its_reason(tmp_path: Path) -> N
         ("prices", '[book]\nlabour_per_hour = "many"\nreason = "x"\n'),
         ("service", '[hard]\ndistance = "1000"\nreason = "x"\n'),
         ("service", '[hard]\ndistance = "0 mi"\nreason = "x"\n'),
+        ("service", '[hard]\nheat_cycles = nan\nreason = "x"\n'),
+        ("service", '[hard]\nheat_cycles = "many"\nreason = "x"\n'),
         ("instruments", '[tape]\nu = 0\nreason = "x"\n'),
         ("checkpoints", '[bounce.growth]\neta_mi = 0\nreason = "x"\n'),
         ("walk", '[short_walk]\nminutes = 9\nreason = "x"\n'),

@@ -1,14 +1,17 @@
 """Bills added by hand from the sample price book (labour 95.00 an hour; prices.toml)."""
 
+import json
 import math
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from inspect_app.engine.rules import own_rulebook
+from inspect_app.engine import api
+from inspect_app.engine.rules import load_rulebook, own_rulebook
 from inspect_app.engine.works import Job, cap_jobs, cheapest, price
-from tests.engine.records import assessed, found, seen
+from tests.engine.records import assessed, found, record, seen
 
 BOOK = own_rulebook().prices
 AT = "front_left"
@@ -168,3 +171,12 @@ def test_rust_may_raise_the_hours() -> None:
     assert Decimal(money["restore_now"]) == SPRING + OUT
     assert Decimal(spread["p10"]) >= SPRING + OUT
     assert Decimal(spread["p90"]) > Decimal(spread["p10"])
+
+
+def test_a_shop_that_renews_in_pairs_does_both_sides_of_the_axle(tmp_path: Path) -> None:
+    # one pitted spring: 188 + 57 on each side
+    (tmp_path / "prices.toml").write_text('[book]\npairs = true\nreason = "our way"\n', "utf-8")
+    text = json.dumps(record(seen("spring_condition", "pitted")))
+    made = json.loads(api.assess(text, rulebook=load_rulebook(tmp_path)))
+    assert Decimal(made["money"]["restore_now"]) == 2 * (SPRING + OUT)
+    assert {one["at"] for one in made["money"]["works"]} == {"front_left", "front_right"}
