@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from inspect_app.engine import find_bounce, find_gas, find_height, find_marks, find_readings
+from inspect_app.engine.corner_height import sag_at
 from inspect_app.engine.decide import decide
 from inspect_app.engine.found import Found, Outcome, worse
 from inspect_app.engine.items import Item
@@ -55,7 +56,7 @@ def _one(scene: Scene, found: Found) -> Found:
         _by_zone(found, word)
         return found
     if checkpoint.id == "shaft_surface":
-        find_marks.shaft_marks(scene, found, sag_mm=find_height.sag_at(scene, found.item.at))
+        find_marks.shaft_marks(scene, found, sag_mm=sag_at(scene, found.item.at))
     measure = MEASURED.get(checkpoint.id)
     if measure is not None:
         measure(scene, found)
