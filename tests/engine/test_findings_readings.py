@@ -212,3 +212,20 @@ def test_the_stack_is_one_spring_until_crossover() -> None:
 def test_doubts_larger_than_sense_raise_nothing(checkpoint: str, readings: Any) -> None:
     document = record(seen(checkpoint, readings=readings), spec={**BODY, **GAS, **WIRE})
     assert problems(document) == {}
+
+
+def test_a_guarded_zone_is_not_called_the_likeliest() -> None:
+    readings = {"runout": {"value": 0.29, "unit": "mm", "u": 0.02},
+                "support_length": exact(300, "mm")}  # fmt: skip
+    finding = found(seen("shaft_runout", readings=readings))
+    assert "Most likely C; taken as D" in finding["because"]
+    assert finding["settle_with"] == {"instrument": "dial indicator", "minutes": 10}
+
+
+def test_what_stops_the_ride_is_never_merely_kept_from_hard_use() -> None:
+    answers = [
+        seen("bearing_play", "knocks", part="lower"), seen("bearing_fit", "walks", part="lower"),
+    ]  # fmt: skip
+    action = assessed(*answers)["findings"][0]["action"]
+    assert action == "Park it. New bearing before it is driven."
+    assert "fold" in found(seen("mounting", "cracked"))["because"]
