@@ -27,6 +27,7 @@ from inspect_app.engine.titles import (
     as_seen,
     because_of,
     failure_mode_of,
+    need_in_words,
     sureness_of,
     title_of,
 )
@@ -175,7 +176,14 @@ def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -
             }
             for mark in found.marks
         ],
-        "not_determined": [{"what": w, "needs": n} for w, n in found.not_determined],
+        "not_determined": [
+            {
+                "what": what,
+                "needs": need,
+                "in_words": f"{rules.quantity_words[what]}: needs {need_in_words(need, rules)}",
+            }
+            for what, need in found.not_determined
+        ],
         "not_resolved": list(found.not_resolved),
         "explained_by": list(found.explained_by),
         "because": because_of(found, rules),

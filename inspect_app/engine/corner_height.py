@@ -47,6 +47,7 @@ def corner_at(scene: Scene, found: Found) -> Corner | None:
     if reading is None:
         found.needs("height_loss_mm", "readings.height")
         return None
+    found.quantities["height_mm"] = reading.value
     if _tyres_differ(scene, at):
         found.needs("height_loss_mm", "like tyres at like pressure on this axle")
         return None

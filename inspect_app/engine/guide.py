@@ -55,6 +55,23 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
         "damper_kinds": [
             {"id": d.id, "name": d.name, "drawing": d.drawing} for d in rulebook.dampers.values()
         ],
+        "specifications": [
+            {
+                "group": group.group,
+                "of_spring": group.of_spring,
+                "fields": [
+                    {
+                        "name": field.name,
+                        "text": field.text,
+                        "units": list(field.units),
+                        "us_unit": field.us_unit,
+                    }
+                    for field in group.fields
+                ],
+            }
+            for group in rulebook.specifications
+        ],
+        "materials": [{"id": k, "text": v} for k, v in rulebook.material_names.items()],
         "units": {unit: dimension for unit, (dimension, _, _) in UNITS.items()},
     }
 

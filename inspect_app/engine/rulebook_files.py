@@ -15,6 +15,7 @@ from inspect_app.engine.errors import RulebookError
 Table = dict[str, Any]
 _NAMES = (
     "rulebook", "walk", "machines", "limits", "instruments", "service", "prices", "cautions",
+    "fields",
     "checkpoints_on_wheels", "checkpoints_corner", "checkpoints_lifted", "checkpoints_moving",
     "checkpoints_shop",
 )  # fmt: skip

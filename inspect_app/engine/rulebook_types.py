@@ -118,6 +118,25 @@ class Checkpoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpecificationField:
+    """A figure that a manual or a tape can tell, by its dotted name in a record's assembly."""
+
+    name: str
+    text: str
+    units: tuple[str, ...]
+    us_unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpecificationGroup:
+    """Figures asked together; of_spring: of each spring instead of the assembly."""
+
+    group: str
+    of_spring: bool
+    fields: tuple[SpecificationField, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LimitRow:
     """A row of the limits table with what would settle a doubtful reading."""
 

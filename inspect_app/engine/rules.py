@@ -52,6 +52,9 @@ class Rulebook:
     conditions: Mapping[str, Mapping[str, float]]
     service: Mapping[str, t.ServiceRule]
     cautions: tuple[t.Caution, ...]
+    field_words: Mapping[str, str]
+    specifications: tuple[t.SpecificationGroup, ...]
+    quantity_words: Mapping[str, str]
     checkpoints: Mapping[str, t.Checkpoint]
     prices: t.PriceBook
 
@@ -111,6 +114,9 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         conditions={k: _plain(v) for k, v in raw["instruments"]["condition"].items()},
         service={k: _service(k, v) for k, v in raw["service"].items()},
         cautions=tuple(_caution(c) for c in raw["cautions"]["caution"]),
+        field_words=raw["fields"]["field"],
+        quantity_words=raw["fields"]["quantity"],
+        specifications=tuple(_specification(g) for g in raw["fields"]["specification"]),
         checkpoints={k: _checkpoint(k, v) for k, v in raw["checkpoints"].items()},
         prices=_prices(raw["prices"]),
     )
@@ -135,6 +141,22 @@ def _amount(text: str) -> Decimal:
     if not amount.is_finite() or amount < 0:
         raise RulebookError(f"{text!r} is no amount; write e.g. 95.00")
     return amount
+
+
+def _specification(v: Table) -> t.SpecificationGroup:
+    return t.SpecificationGroup(
+        group=v["group"],
+        of_spring=v.get("of_spring", False),
+        fields=tuple(
+            t.SpecificationField(
+                name=field["name"],
+                text=field["text"],
+                units=tuple(field["units"]),
+                us_unit=field["us_unit"],
+            )
+            for field in v["fields"]
+        ),
+    )
 
 
 def _constants(raw: Mapping[str, Table]) -> dict[str, float]:

@@ -14,6 +14,8 @@ from collections.abc import Sequence
 from inspect_app.engine.arguments import require_finite, require_not_negative, require_positive
 
 _MPA_PER_GPA = 1000.0
+# A ratio taken from a width of the whole wire may stand a last place above the highest.
+_LAST_PLACES = 1e-12
 
 
 def spring_rate_n_per_mm(
@@ -157,10 +159,11 @@ def flat_width_for_stress_ratio_mm(*, wire_mm: float, stress_ratio: float) -> fl
     require_positive(wire_mm=wire_mm)
     require_finite(stress_ratio=stress_ratio)
     highest = peak_shear_ratio(1.0)
-    if not 1 <= stress_ratio <= highest:
+    if not 1 <= stress_ratio <= highest * (1 + _LAST_PLACES):
         raise ValueError(
             f"A flat gives a stress ratio of 1 to {highest:.3f}, not {stress_ratio!r}."
         )
+    stress_ratio = min(stress_ratio, highest)
     narrow, wide = 0.0, wire_mm
     while narrow < (middle := (narrow + wide) / 2) < wide:
         if stress_ratio_of_flat(wire_mm=wire_mm, flat_width_mm=middle) < stress_ratio:

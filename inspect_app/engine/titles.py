@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from inspect_app.engine.decide import Decision
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.items import with_part
@@ -64,7 +66,7 @@ def because_of(found: Found, rules: Rulebook) -> str:
     if found.explained_by:
         parts.append(f"Explained by what was found: {_spoken(found.explained_by, rules)}.")
     if found.zone == "?" and found.not_determined:
-        parts.append(f"Not determined: needs {found.not_determined[0][1]}.")
+        parts.append(f"Not determined: needs {need_in_words(found.not_determined[0][1], rules)}.")
     return " ".join(sentence(part) if not part.endswith(".") else part for part in parts)
 
 
@@ -102,6 +104,13 @@ def _spoken(finding_ids: list[str], rules: Rulebook) -> str:
         label = rules.checkpoints[name].name.lower()
         out.append(f"{label} ({shown})" if shown else label)
     return ", ".join(out)
+
+
+def need_in_words(need: str, rules: Rulebook) -> str:
+    """What would settle a gap, its fields named as people name them."""
+    known = sorted(rules.field_words, key=len, reverse=True)
+    pattern = "|".join(rf"(?<![\w.]){re.escape(field)}(?![\w.\[])" for field in known)
+    return re.sub(pattern, lambda match: rules.field_words[match.group()], need)
 
 
 def action_of(found: Found) -> str:

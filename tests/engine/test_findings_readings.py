@@ -29,7 +29,9 @@ def test_play_is_shown_at_the_wheel() -> None:
     # domain.md's example: 0.6 / 0.62 = 0.967741935484
     play = seen("bearing_play", part="lower", readings={"play": exact(0.6, "mm")})
     assert found(play, spec={"motion_ratio": 0.62})["quantities"]["wheel_play_mm"] == 0.967741935484
-    assert found(play)["not_determined"] == [{"what": "wheel_play_mm", "needs": "motion_ratio"}]
+    gap = found(play)["not_determined"]
+    assert [(one["what"], one["needs"]) for one in gap] == [("wheel_play_mm", "motion_ratio")]
+    assert gap[0]["in_words"] == "play at the wheel: needs the motion ratio"
 
 
 def test_a_metal_bearing_first_loses_its_new_clearance() -> None:

@@ -1,6 +1,7 @@
 """Every number has its source, every name leads somewhere, and a shop's overrides are named."""
 
 import json
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,8 @@ import pytest
 
 from inspect_app.engine import api
 from inspect_app.engine.errors import RulebookError
+from inspect_app.engine.quantities import UNITS
+from inspect_app.engine.record import _SPECS, _SPRING
 from inspect_app.engine.rules import load_rulebook, own_rulebook
 from tests.engine.records import record, seen
 
@@ -164,3 +167,24 @@ def test_an_override_that_cannot_be_used_is_refused(tmp_path: Path, name: str, t
 def test_a_folder_that_is_not_there_is_said_so(tmp_path: Path) -> None:
     with pytest.raises(RulebookError, match="is not a folder"):
         load_rulebook(tmp_path / "none")
+
+
+def test_every_specification_is_a_field_a_record_can_hold() -> None:
+    for group in own_rulebook().specifications:
+        known = dict(_SPRING) if group.of_spring else {name: d for name, (d, _) in _SPECS.items()}
+        for field in group.fields:
+            assert field.name in known, field.name
+            for unit in (*field.units, field.us_unit):
+                assert UNITS[unit][0] == known[field.name], f"{field.name} in {unit}"
+
+
+def test_every_gap_an_assessment_names_has_its_words() -> None:
+    words = own_rulebook().quantity_words
+    engine = Path("inspect_app/engine")
+    asked = {
+        name
+        for path in engine.glob("*.py")
+        for name in re.findall(r'\.needs\(\s*"([a-z_]+)"', path.read_text(encoding="utf-8"))
+    }
+    assert asked, "no gap is named anywhere"
+    assert asked <= set(words)

@@ -26,6 +26,13 @@ export interface Guide {
   other_steps: GuideStep[]; // applicable, but in stops not chosen
   machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[] }[];
   damper_kinds: { id: DamperKind; name: string; drawing: string }[];
+  /** What a manual or a tape can tell, by dotted name in the record's assembly (or of each spring): "shaft.bump_travel". */
+  specifications: {
+    group: string;
+    of_spring: boolean;
+    fields: { name: string; text: string; units: string[]; us_unit: string }[];
+  }[];
+  materials: { id: string; text: string }[]; // words of body.material
   units: Record<string, string>; // unit -> dimension ("length", "pressure", …)
 }
 export interface GuideStop { id: StopId; name: string; posture: string; chosen: boolean; cautions: string[] }
@@ -193,7 +200,7 @@ export interface Finding {
   also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
     limits: Finding["limits"]; value: number | null }[];
   marks: { kind: string; zone: Zone; quantities: Record<string, number | boolean> }[];
-  not_determined: { what: string; needs: string }[];
+  not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
   not_resolved: string[];
   explained_by: string[];
   because: string;

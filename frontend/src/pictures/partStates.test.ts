@@ -37,7 +37,7 @@ const graded = (zone: string) =>
       {
         id: "shaft_surface@front_left",
         zone,
-        not_determined: [{ what: "x", needs: "shaft.plating" }],
+        not_determined: [{ what: "x", needs: "shaft.plating", in_words: "x: needs the plating" }],
       },
     ],
   }) as unknown as Assessment;
@@ -60,7 +60,7 @@ test("the engine's zone decides how a part is shown", () => {
   expect(stepStates(guide, record, graded("A"))[0]).toMatchObject({ state: "seen" });
   expect(stepStates(guide, record, graded("?"))[0]).toMatchObject({
     state: "not_determined",
-    why: "shaft.plating",
+    why: "x: needs the plating",
   });
 });
 

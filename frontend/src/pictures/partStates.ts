@@ -42,7 +42,7 @@ export function stepStates(
         step,
         state: "not_determined",
         zone: "?",
-        why: finding.not_determined[0]?.needs ?? "",
+        why: finding.not_determined[0]?.in_words ?? "",
       };
     }
     return { step, state: finding.zone === "A" ? "seen" : "worn", zone: finding.zone, why: "" };

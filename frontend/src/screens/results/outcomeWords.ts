@@ -37,12 +37,6 @@ export function measurandWords(measurand: string): string {
   return firstUp(spoken(withoutUnit(measurand)));
 }
 
-/** What would settle a gap, as the engine names it: "shaft.bump_travel" as bump travel of the shaft. */
-export function needsWords(needs: string): string {
-  const plain = needs.replaceAll("[]", "").replace(/\b([a-z_]+)\.([a-z_]+)\b/g, "$2 of the $1");
-  return spoken(plain);
-}
-
 const UNITS: [RegExp, string][] = [
   [/_n_per_mm$/, "N/mm"],
   [/_mm_per_m$/, "mm/m"],

@@ -10,7 +10,7 @@ import type { StepState } from "../../pictures/partStates.ts";
 import { answersOf } from "./answers.ts";
 import { heightParts, turnsWords } from "./heightParts.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
-import { interest, measurandWords, needsWords, unitOf, verdictWords } from "./outcomeWords.ts";
+import { interest, measurandWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName, type IssuedReport } from "./report.ts";
 import { worthBoxes } from "./worth.ts";
 
@@ -185,11 +185,4 @@ test("a verdict is named in its words, whether the engine gives code or words", 
 test("a report's file name holds nothing a phone would refuse", () => {
   const report = { number: "../2026/41: Müller", revision: 2 } as IssuedReport;
   expect(fileName(report)).toBe("report-2026-41-Müller-r2.pdf");
-});
-
-test("a gap is named in words, not in field paths", () => {
-  expect(needsWords("shaft.bump_travel")).toBe("bump travel of the shaft");
-  expect(needsWords("coil_contact, with springs[] and static_compression")).toBe(
-    "coil contact, with springs and static compression",
-  );
 });

@@ -140,8 +140,7 @@ def _sureness(finding: Mapping[str, Any]) -> list[Run]:
 
 def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
     story: list[Flowable] = [
-        note(f"Not determined: {words.spoken(gap['what'])}; needs {gap['needs']}.", 1)
-        for gap in finding["not_determined"]
+        note(f"Not determined: {gap['in_words']}.", 1) for gap in finding["not_determined"]
     ]
     if finding["not_resolved"]:
         parts = ", ".join(words.spoken(part) for part in finding["not_resolved"])
@@ -182,9 +181,7 @@ def undetermined_table(data: ReportData) -> list[Flowable]:
     """What was looked at and could not be given a zone, with what it would need."""
     rows: list[list[str | list[Run]]] = []
     for finding in undetermined(data.assessment):
-        needs = "; ".join(
-            f"{words.spoken(g['what'])} needs {g['needs']}" for g in finding["not_determined"]
-        )
+        needs = "; ".join(str(gap["in_words"]) for gap in finding["not_determined"])
         said = [str(finding["because"])]
         if needs:
             said.append(words.first_up(needs) + ".")
