@@ -4,12 +4,13 @@ import { uuid7 } from "../ids.ts";
 import { stepKey } from "../record/current.ts";
 import type { StepDraft } from "../record/draft.ts";
 import { keepDraft, type Keeping } from "../record/keep.ts";
+import { isPicture } from "./kind.ts";
 import { sha256Hex } from "./sha256.ts";
 
 /** The picture is not on this phone; the message says why and what to do. */
 export class NotKept extends Error {}
 
-const LARGEST_BYTES = 30_000_000;
+const LARGEST_BYTES = 25 * 1024 * 1024; // what the server takes
 
 /** Keep a picture of this step: bytes, what it shows and both outbox rows in one transaction, then
  *  read back and compared. Only when this resolves may the screen say "kept on this phone". */
@@ -20,6 +21,10 @@ export async function keepPhoto(
   source: "camera" | "gallery",
 ): Promise<StepDraft> {
   const bytes = await bytesOf(file);
+  if (!isPicture(new Uint8Array(bytes, 0, Math.min(16, bytes.byteLength))))
+    throw new NotKept(
+      "That file is not a picture this program knows. Choose a JPEG, PNG, WebP or HEIC picture.",
+    );
   const sha256 = await sha256Hex(bytes);
   const { desk, inspection, place } = keeping;
   const next = { ...draft, photos: [...new Set([...draft.photos, sha256])] };
@@ -51,7 +56,7 @@ export async function keepPhoto(
 async function bytesOf(file: File): Promise<ArrayBuffer> {
   if (file.size === 0) throw new NotKept("That picture is empty. Take it again.");
   if (file.size > LARGEST_BYTES)
-    throw new NotKept("That file is over 30 MB. Take a smaller picture.");
+    throw new NotKept("That file is over 25 MB. Take a smaller picture.");
   try {
     return await file.arrayBuffer();
   } catch (error) {
