@@ -1,0 +1,73 @@
+"""A walk on the phone, as its user does it: shared by the browser tests."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from urllib.parse import unquote
+
+from playwright.sync_api import Page, expect
+
+
+def begin(page: Page, *, kind: str = "Sport side-by-side", walk: str = "Full") -> None:
+    """From the first screen to the first step, as a buyer."""
+    page.goto("/")
+    page.get_by_text("I may buy one").click()
+    page.get_by_role("button", name="Begin").click()
+    page.get_by_role("button", name="New inspection").click()
+    page.get_by_text(kind).click()
+    page.get_by_text(walk, exact=True).click()
+
+
+def to_first_step(page: Page) -> None:
+    """Past conditions and cautions."""
+    press_next(page)
+    expect(page.locator("h1")).to_contain_text("How does it stand")
+    press_next(page)
+    expect(page.get_by_text("A machine on a jack can fall")).to_be_visible()
+    press_next(page)
+    page.wait_for_url("**/step/**")
+
+
+def press_next(page: Page) -> None:
+    page.locator("nav.bench .next").click()
+
+
+def step_at(page: Page) -> str | None:
+    """The step that is open, e.g. bearing_play@front_left/upper."""
+    match = re.search(r"/step/(.+)$", page.url)
+    return unquote(match.group(1)) if match else None
+
+
+def wait_past(page: Page, step: str) -> None:
+    """Wait until another place is shown."""
+    page.wait_for_function(
+        """old => {
+            const place = decodeURIComponent(location.hash);
+            const settled = /\\/(step|open|assessment)(\\/|$)/.test(place);
+            return settled && !place.endsWith('/step/' + old);
+        }""",
+        arg=step,
+    )
+
+
+def choose(page: Page, word: str | None) -> None:
+    """Tap the word that holds this text, else the first, which is the sound one."""
+    words = page.locator("label.word")
+    (words if word is None else words.filter(has_text=word)).first.click()
+
+
+def sound_until(page: Page, checkpoint: str, seen: Mapping[str, str] | None = None) -> str:
+    """Answer everything as sound until a step of that checkpoint is open; its id."""
+    for _ in range(150):
+        step = step_at(page)
+        assert step is not None, f"the walk ended before {checkpoint}"
+        if step.startswith(checkpoint):
+            return step
+        if page.locator("label.word").count():
+            choose(page, (seen or {}).get(step))
+        else:
+            page.get_by_role("textbox").first.fill("15 1/2")
+        press_next(page)
+        wait_past(page, step)
+    raise AssertionError("the walk does not end")
