@@ -96,7 +96,9 @@ def test_what_is_no_photo_is_refused_in_a_sentence(name: str) -> None:
         take_in(case(name))
 
 
-@pytest.mark.parametrize("name", ["trunc_half.jpg", "trunc_header200.jpg", "trunc_half.png", "trunc_last2.jpg"])
+@pytest.mark.parametrize(
+    "name", ["trunc_half.jpg", "trunc_header200.jpg", "trunc_half.png", "trunc_last2.jpg"]
+)
 def test_a_cut_off_photo_is_refused_with_advice_to_take_it_again(name: str) -> None:
     with pytest.raises(PhotoRefused, match="take it again"):
         take_in(case(name))

@@ -93,7 +93,10 @@ def test_thirty_findings_are_all_there_worst_first() -> None:
     outline = [str(item["/Title"]) for item in _flat(PdfReader(BytesIO(pdf)).outline)]
     rings = [int(title.split()[0]) for title in outline if re.match(r"\d+ ", title)]
     assert rings == list(range(1, 31))
-    assert [item.finding["risk"] for item in numbered(sample.with_numbers(made))][:2] == ["high", "high"]
+    assert [item.finding["risk"] for item in numbered(sample.with_numbers(made))][:2] == [
+        "high",
+        "high",
+    ]
     assert "And 26 more findings" in first_page(pdf) or "And 25 more findings" in first_page(pdf)
     assert "Do not ride it" in text_of(pdf)
 
