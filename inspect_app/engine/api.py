@@ -1,7 +1,7 @@
 """The only entries for command line, server and phone: text in, text out.
 
-Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1); the same
-record and rulebook give the same bytes on every machine.
+Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1,
+suspension-comparison/1); the same records and rulebook give the same bytes on every machine.
 """
 
 from __future__ import annotations
@@ -11,12 +11,13 @@ from datetime import date
 from typing import Any
 
 from inspect_app.engine.assess import make_assessment
+from inspect_app.engine.compare_document import make_comparison
 from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
 
-__all__ = ["RecordError", "assess", "guide"]
+__all__ = ["RecordError", "assess", "compare", "guide"]
 
 
 def assess(text: str, *, rulebook: Rulebook | None = None, today: str | None = None) -> str:
@@ -34,6 +35,22 @@ def guide(text: str, *, rulebook: Rulebook | None = None) -> str:
     """The guide for the machine of a record. Errors: RecordError with every problem."""
     rules = rulebook or own_rulebook()
     return dump(make_guide(read_record(text, rules), rules))
+
+
+def compare(
+    earlier: str,
+    later: str,
+    *,
+    rulebook: Rulebook | None = None,
+    nobody_else_had_it: bool | None = None,
+) -> str:
+    """The comparison of two records of one machine (ordered by their dates).
+
+    nobody_else_had_it: whether nobody else had the machine between the two; None = not known.
+    Errors: RecordError with every problem of both, places beginning records[0] or records[1].
+    """
+    rules = rulebook or own_rulebook()
+    return dump(make_comparison((earlier, later), rules, nobody_else_had_it=nobody_else_had_it))
 
 
 def dump(document: dict[str, Any]) -> str:

@@ -1,0 +1,49 @@
+"""The commands that answer from several record files: exit codes, and where problems are said."""
+
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import call_command
+
+RECORDS = Path(__file__).resolve().parents[2] / "fixtures" / "records"
+OUT, BACK = RECORDS / "unit_7_going_out.json", RECORDS / "unit_7_coming_back.json"
+
+
+def run(command: str, *arguments: object) -> tuple[str, str, object]:
+    """Standard output, standard error, exit code."""
+    out, err = io.StringIO(), io.StringIO()
+    code: Any = 0
+    try:
+        call_command(command, *map(str, arguments), stdout=out, stderr=err, no_color=True)
+    except SystemExit as stopped:
+        code = stopped.code
+    return out.getvalue(), err.getvalue(), code
+
+
+def test_compare_prints_one_document() -> None:
+    out, err, code = run("compare", OUT, BACK, "--nobody-else-had-it")
+    assert (err, code) == ("", 0)
+    assert json.loads(out)["charge"]["total"] == "287.50"
+
+
+def test_who_had_it_is_not_assumed() -> None:
+    out, _, _ = run("compare", OUT, BACK)
+    assert json.loads(out)["charge"]["total"] == "0.00"
+
+
+@pytest.mark.parametrize("command", ["compare"])
+def test_problems_are_said_with_their_file_and_nothing_else_is(command: str) -> None:
+    bad = RECORDS / "bad" / "unknown_word.json"
+    more = [BACK] if command == "trend" else []
+    out, err, code = run(command, OUT, bad, *more)
+    assert (out, code) == ("", 2)
+    assert err.startswith("unknown_word.json: observations[0].seen: 'damp' is not known here")
+
+
+def test_a_file_that_is_not_there_is_named() -> None:
+    out, err, code = run("compare", OUT, RECORDS / "nobody.json")
+    assert (out, code) == ("", 2)
+    assert "nobody.json cannot be read" in err
