@@ -3,6 +3,11 @@
 const SETTLE_MS = 300;
 
 export class Saver {
+  static #all: Promise<unknown> = Promise.resolve();
+  /** Resolves when all that any screen had to write is on disk (or has failed and been reported). */
+  static settled(): Promise<unknown> {
+    return Saver.#all;
+  }
   #timer: ReturnType<typeof setTimeout> | undefined;
   #last: Promise<void> = Promise.resolve();
   #dirty = false;
@@ -27,6 +32,7 @@ export class Saver {
     if (this.#dirty) {
       this.#dirty = false;
       this.#last = this.#last.then(() => this.write());
+      Saver.#all = Promise.allSettled([Saver.#all, this.#last]);
     }
     return this.#last;
   }

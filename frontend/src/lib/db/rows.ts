@@ -1,6 +1,6 @@
 /* What one person's database on this phone holds. */
 import type { Guide, InspectionRecord, Observation } from "../documents.ts";
-import type { StepDraft } from "../record/draft.ts";
+import type { StepDraft, TypedText } from "../record/draft.ts";
 
 export type Header = Omit<InspectionRecord, "id" | "observations">;
 /** Where a check is done; the key of everything that is said about one step. */
@@ -60,6 +60,8 @@ export interface SetupDraft {
   conditions_asked: boolean;
   statements: { by: string; on: string; text: string }[];
   cautions_read: boolean;
+  /** What a record from elsewhere said that no screen here asks: kept and sent back as it came. */
+  beyond?: Record<"machine" | "use" | "since_service", Record<string, unknown>>;
 }
 /** One assembly's layout; null = don't know. */
 export interface AssemblyDraft {
@@ -68,6 +70,14 @@ export interface AssemblyDraft {
   springs: number | null;
   reservoir: boolean | null;
   electronic: boolean | null;
+  /** Known figures by path, "shaft.diameter", "springs[0].wire"; rows of older versions have none. */
+  figures?: Record<string, FigureDraft>;
+  /** Words by path: "bearing", "body.material". */
+  words?: Record<string, string>;
+}
+/** A figure as typed; `given` is what a record from elsewhere said, whole, until it is typed over. */
+export interface FigureDraft extends TypedText {
+  given?: unknown;
 }
 export interface DraftRow {
   inspection: string;

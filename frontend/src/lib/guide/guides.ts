@@ -27,9 +27,16 @@ export async function anyGuide(desk: Desk): Promise<Guide | null> {
   return row?.guide ?? null;
 }
 
-/** What a guide depends on: the machine, its layout, the stops and the purpose. */
+/** What a guide depends on: the machine, its layout, the stops and the purpose; no figures. */
 export function layoutPrint({ machine, assemblies, stops, purpose }: Header): string {
-  return JSON.stringify([machine.kind, assemblies, stops, purpose]);
+  const layout = assemblies?.map((one) => [
+    one.at,
+    one.damper,
+    Array.isArray(one["springs"]) ? one["springs"].length : null,
+    one["reservoir"],
+    one["electronic"],
+  ]);
+  return JSON.stringify([machine.kind, layout, stops, purpose]);
 }
 
 /** Ask for the guide of this very machine; keep it. Refusals leave the guide that is there. */

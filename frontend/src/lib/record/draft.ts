@@ -162,7 +162,8 @@ function markDraftOf(mark: Record<string, unknown>, checkpoint: GuideCheckpoint)
   };
 }
 
-function textsOf(value: unknown, unit: string): TypedText[] {
+/** A quantity of a record as texts and units to show in fields. */
+export function textsOf(value: unknown, unit: string): TypedText[] {
   if (typeof value === "string") {
     const cut = /^(.*\S)\s+(\D\S*)$/u.exec(value);
     return [{ text: cut?.[1] ?? value, unit: cut?.[2] ?? unit }];

@@ -1,7 +1,7 @@
 /* Every write: the thing itself and the row that will send it, in one transaction. */
 import type { Desk } from "../db/database.ts";
 import { enqueue, untriedOf } from "../db/outbox.ts";
-import type { InspectionRow, Place, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type { AssemblyDraft, InspectionRow, Place, RevisionRow, SetupDraft } from "../db/rows.ts";
 import type { GuideCheckpoint, Observation } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
 import { labelOf } from "./called.ts";
@@ -115,6 +115,14 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
       inspection: id,
       body: { id, machine, header, recorded_at: now },
     });
+  });
+}
+
+/** Keep the assemblies with their figures; all else of the set-up stays as it is on disk. */
+export async function keepLayout(desk: Desk, id: string, layout: AssemblyDraft[]): Promise<void> {
+  await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
+    const row = await desk.inspections.get(id);
+    if (row) await keepSetup(desk, id, { ...row.setup, layout });
   });
 }
 

@@ -1,10 +1,11 @@
 /* The record is derived, never stored twice: the header and the answers that count now. */
-import type { AssemblyDraft, Header, InspectionRow, RevisionRow, SetupDraft } from "../db/rows.ts";
-import type { Assembly, InspectionRecord, MachineKind, Purpose, StopId } from "../documents.ts";
+import type { Header, InspectionRow, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type { InspectionRecord, MachineKind, Purpose, StopId } from "../documents.ts";
 import { readMoney } from "../typed/money.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
 import { labelOf } from "./called.ts";
 import { currentByStep } from "./current.ts";
+import { assemblyOf } from "./figures.ts";
 
 export function recordOf(row: InspectionRow, revisions: RevisionRow[]): InspectionRecord | null {
   if (!row.header) return null;
@@ -40,6 +41,7 @@ function machineOf(setup: SetupDraft, kind: MachineKind): InspectionRecord["mach
   const distance = distanceOf(setup.distance, setup.distance_unit);
   const use = useOf(setup);
   return {
+    ...setup.beyond?.machine,
     label: labelOf(setup),
     kind,
     ...(setup.identification_number.trim() && {
@@ -57,11 +59,13 @@ function useOf(setup: SetupDraft): Record<string, unknown> {
   const distance = distanceOf(setup.since_distance, setup.since_unit);
   const seasons = isBlank(setup.since_seasons) ? null : readTyped(setup.since_seasons, "1");
   const since = {
+    ...setup.beyond?.since_service,
     ...(distance && { distance }),
     ...(seasons?.ok && "value" in seasons.quantity && { seasons: seasons.quantity.value }),
   };
   const known = Object.keys(since).length > 0;
   return {
+    ...setup.beyond?.use,
     ...(setup.style && { style: setup.style }),
     ...(setup.since_unknown ? { since_service: "unknown" } : known && { since_service: since }),
   };
@@ -71,14 +75,4 @@ function distanceOf(text: string, unit: string): { value: string; unit: string }
   if (isBlank(text)) return null;
   const read = readTyped(text, unit);
   return read.ok && "value" in read.quantity ? read.quantity : null;
-}
-
-function assemblyOf(draft: AssemblyDraft): Assembly {
-  return {
-    at: draft.at,
-    ...(draft.damper && { damper: draft.damper as NonNullable<Assembly["damper"]> }),
-    ...(draft.springs !== null && { springs: Array.from({ length: draft.springs }, () => ({})) }),
-    ...(draft.reservoir !== null && { reservoir: draft.reservoir }),
-    ...(draft.electronic !== null && { electronic: draft.electronic }),
-  };
 }

@@ -1,5 +1,6 @@
 /* The set-up as it starts, and as it is read back from a header another phone sent. */
 import type { AssemblyDraft, Header, SetupDraft } from "../db/rows.ts";
+import { draftOfAssembly } from "./figures.ts";
 
 const STOPS_AT_HAND = ["on_wheels", "corner", "lifted"];
 
@@ -91,20 +92,33 @@ export function setupOf(header: Header, known: SetupDraft | undefined): SetupDra
     inspector_name: header.inspector?.name ?? "",
     inspector_role: header.inspector?.role ?? null,
     stops: header.stops ?? base.stops,
-    layout: (header.assemblies ?? []).map((one) => ({
-      at: one.at,
-      damper: one.damper ?? null,
-      springs: Array.isArray(one["springs"]) ? one["springs"].length : null,
-      reservoir: typeof one["reservoir"] === "boolean" ? one["reservoir"] : null,
-      electronic: typeof one["electronic"] === "boolean" ? one["electronic"] : null,
-    })),
+    layout: (header.assemblies ?? []).map(draftOfAssembly),
     conditions: header.conditions ?? {},
     statements: (header.statements ?? []).map((one) => ({
       by: one.by,
       on: one.on ?? "",
       text: one.text,
     })),
+    beyond: {
+      machine: without(machine, MACHINE_ASKED),
+      use: without(use, ["style", "since_service"]),
+      since_service: without(sinceParts, ["distance", "seasons"]),
+    },
   };
+}
+
+const MACHINE_ASKED = [
+  "label",
+  "kind",
+  "identification_number",
+  "model_year",
+  "distance",
+  "asking_price",
+  "use",
+];
+
+function without(table: Record<string, unknown>, known: string[]): Record<string, unknown> {
+  return Object.fromEntries(Object.entries(table).filter(([key]) => !known.includes(key)));
 }
 
 function asQuantity(value: unknown, unit: string): [string, string] {

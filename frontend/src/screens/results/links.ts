@@ -6,6 +6,11 @@ export interface ResultLinks {
   height: string | null;
   report: string;
   setup: string;
+  /** Where a gap of a finding can be filled, and with what words; null where no screen can. */
+  add: (
+    needs: string,
+    finding: { id: string; at: string | null; part: string | null },
+  ) => { href: string; words: string } | null;
   /** Opens a check, by its step id ("bearing_play@front_left/lower"). */
   step: (id: string) => string;
   finding: (id: string) => string;
