@@ -1,12 +1,14 @@
 """The only entries for command line, server and phone: text in, text out.
 
 Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1,
-suspension-comparison/1); the same records and rulebook give the same bytes on every machine.
+suspension-comparison/1, suspension-trend/1); the same records and rulebook give the same bytes
+on every machine.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -16,8 +18,9 @@ from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
+from inspect_app.engine.trend_document import make_trend
 
-__all__ = ["RecordError", "assess", "compare", "guide"]
+__all__ = ["RecordError", "assess", "compare", "guide", "trend"]
 
 
 def assess(text: str, *, rulebook: Rulebook | None = None, today: str | None = None) -> str:
@@ -51,6 +54,14 @@ def compare(
     """
     rules = rulebook or own_rulebook()
     return dump(make_comparison((earlier, later), rules, nobody_else_had_it=nobody_else_had_it))
+
+
+def trend(records: Sequence[str], *, rulebook: Rulebook | None = None) -> str:
+    """The trends of three or more records of one machine, in any order.
+
+    Errors: RecordError with every problem, places beginning records[0], records[1], …
+    """
+    return dump(make_trend(records, rulebook or own_rulebook()))
 
 
 def dump(document: dict[str, Any]) -> str:

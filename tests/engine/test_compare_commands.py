@@ -34,10 +34,10 @@ def test_who_had_it_is_not_assumed() -> None:
     assert json.loads(out)["charge"]["total"] == "0.00"
 
 
-@pytest.mark.parametrize("command", ["compare"])
+@pytest.mark.parametrize("command", ["compare", "trend"])
 def test_problems_are_said_with_their_file_and_nothing_else_is(command: str) -> None:
     bad = RECORDS / "bad" / "unknown_word.json"
-    more = [BACK] if command == "trend" else []
+    more = [] if command == "compare" else [BACK]
     out, err, code = run(command, OUT, bad, *more)
     assert (out, code) == ("", 2)
     assert err.startswith("unknown_word.json: observations[0].seen: 'damp' is not known here")
@@ -47,3 +47,15 @@ def test_a_file_that_is_not_there_is_named() -> None:
     out, err, code = run("compare", OUT, RECORDS / "nobody.json")
     assert (out, code) == ("", 2)
     assert "nobody.json cannot be read" in err
+
+
+def test_trend_prints_one_document() -> None:
+    out, err, code = run("trend", *(RECORDS / f"series_{n}.json" for n in (3, 1, 2)))
+    assert (err, code) == ("", 0)
+    assert json.loads(out)["format"] == "suspension-trend/1"
+
+
+def test_two_records_make_no_trend() -> None:
+    out, err, code = run("trend", OUT, BACK)
+    assert (out, code) == ("", 2)
+    assert "a trend needs three records, not 2" in err
