@@ -60,7 +60,7 @@ export function figureGroups(
 }
 
 function asField({ name, ...rest }: { name: string } & Omit<FigureField, "path">): FigureField {
-  return { path: name, ...rest };
+  return { path: name, ...rest, text: rest.text.charAt(0).toUpperCase() + rest.text.slice(1) };
 }
 
 export type Missing =

@@ -265,3 +265,18 @@ test("a set-up read back from a header makes the same header", () => {
   const header = headerOf(setup)!;
   expect(headerOf(setupOf(header, undefined))).toEqual(header);
 });
+
+test("choosing the newer of two answers settles them: a third, which replaces both", async () => {
+  await keepDraft(keeping, felt);
+  const [mine] = await revisions();
+  await desk.outbox.clear();
+  await desk.revisions.update(mine!.id, { position: 1 });
+  const theirs = { ...mine!, id: uuid7(), replaces: [], position: 2, by: "M. Sarkis" };
+  await desk.revisions.put(theirs);
+  expect([...currentByStep(await revisions()).values()][0]).toHaveLength(2);
+  await keepDraft(keeping, draftOf(theirs.observation!, PLAY));
+  const current = [...currentByStep(await revisions()).values()][0]!;
+  expect(current).toHaveLength(1);
+  expect([...current[0]!.replaces].sort()).toEqual([mine!.id, theirs.id].sort());
+  expect(await desk.revisions.count()).toBe(3);
+});

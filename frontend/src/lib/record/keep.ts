@@ -44,7 +44,11 @@ async function revise(
     .toArray();
   const current = currentByStep(rows).get(stepKey(place)) ?? [];
   const newest = current[0];
-  if (JSON.stringify(withoutTime(newest?.observation)) === JSON.stringify(withoutTime(observation)))
+  // Two that stand side by side are settled by an answer, even one that says the same as the newer.
+  if (
+    current.length < 2 &&
+    JSON.stringify(withoutTime(newest?.observation)) === JSON.stringify(withoutTime(observation))
+  )
     return;
   if (!newest && observation === null) return;
   const untried =

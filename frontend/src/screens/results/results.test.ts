@@ -9,6 +9,7 @@ import type {
 import type { StepState } from "../../pictures/partStates.ts";
 import { answersOf } from "./answers.ts";
 import { heightParts, turnsWords } from "./heightParts.ts";
+import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
 import { interest, measurandWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName, type IssuedReport } from "./report.ts";
@@ -185,4 +186,24 @@ test("a verdict is named in its words, whether the engine gives code or words", 
 test("a report's file name holds nothing a phone would refuse", () => {
   const report = { number: "../2026/41: Müller", revision: 2 } as IssuedReport;
   expect(fileName(report)).toBe("report-2026-41-Müller-r2.pdf");
+});
+
+test("next open is what the engine lists first, but not what was answered since or cannot be reached", () => {
+  const assessment = {
+    unchecked: [
+      unchecked("bearing_play@rear_left/upper", 1, 0.3),
+      unchecked("coil_contact@front_left", 1, 0.2),
+      unchecked("ride_feel", 5, 0.1),
+    ],
+  } as unknown as Assessment;
+  const record = {
+    observations: [
+      { checkpoint: "bearing_play", at: "rear_left", part: "upper", status: "no_access" },
+      { checkpoint: "coil_contact", at: "front_left", status: "checked", seen: "none" },
+    ],
+  } as unknown as InspectionRecord;
+  expect(bestNext(assessment, record)?.id).toBe("ride_feel");
+  expect(bestNext(assessment, { ...record, observations: [] })?.id).toBe(
+    "bearing_play@rear_left/upper",
+  );
 });
