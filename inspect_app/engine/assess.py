@@ -12,7 +12,7 @@ from inspect_app.engine.found import Found, Outcome, Value
 from inspect_app.engine.guide import cautions
 from inspect_app.engine.identification import CheckOutcome, check_digit
 from inspect_app.engine.items import Item, items_of, place_name, walking_order, with_part
-from inspect_app.engine.record_types import Record
+from inspect_app.engine.record_types import Assembly, Record
 from inspect_app.engine.risk import (
     LIKELIHOOD_OF_ZONE,
     RISKS,
@@ -412,7 +412,8 @@ def _warnings(
     guessed = [a for a in record.assemblies if not a.damper_given]
     if guessed:
         name = rules.dampers[guessed[0].damper].name.lower()
-        text = f"The kind of damper was not given: taken as {name}."
+        where = "" if len(guessed) == len(record.assemblies) else _places(guessed)
+        text = f"The kind of damper was not given{where}: taken as {name}."
         out.append({"code": "damper_kind_taken", "text": text, "about": None})
     plate = record.machine.identification_number
     if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
@@ -429,3 +430,7 @@ def _warnings(
         text = f"The inspector is the {record.inspector_role}: an interest to bear in mind."
         out.append({"code": "interest", "text": text, "about": None})
     return out
+
+
+def _places(assemblies: list[Assembly]) -> str:
+    return f" ({', '.join(place_name(one.at) for one in assemblies)})"

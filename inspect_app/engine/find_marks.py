@@ -16,13 +16,14 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
     if not found.observation.marks:
         return
     worst: tuple[MarkFound, Measured | None, Limits] | None = None
+    told_depth = False
     for mark in found.observation.marks:
         limits = _limits(scene, found.item.at)
         depth = _depth(scene, found, mark)
         graded = _grade(scene, found, mark, depth=depth, limits=limits, sag_mm=sag_mm)
         found.marks.append(graded)
         if worst is None or _worse_mark(graded, worst[0]):
-            worst = (graded, depth, limits)
+            worst, told_depth = (graded, depth, limits), mark.depth is not None
     if worst is None:
         return
     graded, depth, limits = worst
@@ -37,7 +38,7 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
             decision=Decision(zone=graded.zone, beyond=graded.beyond),
             limits=limits,
             measured=depth,
-            by_word=graded.kind == "plating_loss" and depth is None,
+            by_word=not told_depth,
         )
     )
     found.quantities |= graded.quantities
@@ -98,6 +99,9 @@ def _grade(
         return graded
     milder = reaches is False or _mild(scene, found, mark, depth)
     harsher = mark.direction == "along" or mark.raised is True
+    graded.shift = int(harsher) - int(milder)
+    graded.why_harsher = "runs along the shaft" if mark.direction == "along" else "stands proud"
+    graded.by_feel = mark.depth is None
     if milder and not harsher:
         beyond = (beyond[0], beyond[2], 0.0)
     elif harsher and not milder:
@@ -180,9 +184,16 @@ def _exposure(
 
 def _told(graded: MarkFound) -> list[str]:
     out: list[str] = []
+    if graded.by_feel and graded.beyond is not None and graded.kind != "plating_loss":
+        out.append("Its depth is told by feel, not measured.")
+    if graded.shift > 0:
+        out.append(f"Graded one zone harder: it {graded.why_harsher}.")
     reaches, passes = graded.quantities.get("reaches_seal"), graded.quantities.get("passes_per_km")
+    if graded.shift < 0 and reaches is not False:
+        out.append("Graded one zone milder: short, smooth-edged, around the shaft, not deep.")
     if reaches is False:
-        out.append("The seal does not reach it.")
+        milder = ", so it is graded one zone milder" if graded.shift < 0 else ""
+        out.append(f"The seal does not reach it{milder}.")
     elif reaches is True and isinstance(passes, float):
         count = number(passes, 2) if passes >= 0.1 else "less than one"
         out.append(f"The seal meets it, about {count} times a kilometre in this use.")

@@ -28,11 +28,14 @@ class Outcome:
 
 @dataclass(slots=True, kw_only=True)
 class MarkFound:
-    """One mark on a shaft, graded."""
+    """One mark on a shaft, graded; shift: zones it was moved, harsher (+1) or milder (−1)."""
 
     kind: str
     zone: str
     beyond: tuple[float, float, float] | None
+    shift: int = 0
+    why_harsher: str = ""
+    by_feel: bool = False
     quantities: dict[str, Value] = field(default_factory=dict)
 
 

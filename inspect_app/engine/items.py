@@ -40,7 +40,7 @@ WalkingKey = Callable[[str, "str | None", "str | None"], tuple[int, int, int, st
 _ALWAYS = {"always", "machine"}
 
 
-def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook) -> str:
+def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook, record: Record) -> str:
     """'required', 'offered' or 'no' for one assembly; the rule is the checkpoint's `applies`."""
     rule = checkpoint.applies
     around = rulebook.dampers[assembly.damper].springs_around_it
@@ -51,9 +51,12 @@ def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook) -> s
         return "offered"
     if rule == "springs":
         return "required" if around or count else "no"
+    if rule == "across":
+        return "required" if _has_wheel_across(assembly, record) else "no"
     if rule == "two_springs":
         if count is None:
-            return "offered" if around else "no"
+            usual = around and rulebook.kinds[record.machine.kind].two_springs_usual
+            return "offered" if usual else "no"
         return "required" if count >= 2 else "no"
     if rule == "reservoir":
         if assembly.reservoir is None:
@@ -63,6 +66,12 @@ def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook) -> s
     if rule == "electronic":
         return "required" if assembly.electronic else "no"
     return "required" if assembly.damper == rule else "no"  # a kind of damper
+
+
+def _has_wheel_across(assembly: Assembly, record: Record) -> bool:
+    return assembly.axle is not None and any(
+        other.axle == assembly.axle and other.side != assembly.side for other in record.assemblies
+    )
 
 
 def parts_of(
@@ -94,7 +103,7 @@ def items_of(record: Record, rulebook: Rulebook) -> tuple[Item, ...]:
         for assembly in places:
             at = None if assembly is None else assembly.at
             here = tuple(answered.get((checkpoint.id, at), ()))
-            out += _items_at(checkpoint, assembly, here, rulebook)
+            out += _items_at(checkpoint, assembly, here, rulebook, record)
     order = walking_order(record, rulebook)
     return tuple(sorted(out, key=lambda item: order(item.checkpoint.id, item.at, item.part)))
 
@@ -104,8 +113,9 @@ def _items_at(
     assembly: Assembly | None,
     here: tuple[Observation, ...],
     rulebook: Rulebook,
+    record: Record,
 ) -> list[Item]:
-    rule = "required" if assembly is None else applies(checkpoint, assembly, rulebook)
+    rule = "required" if assembly is None else applies(checkpoint, assembly, rulebook, record)
     if all(o.status == "not_fitted" for o in here) and here:
         return []
     if rule == "no" and not here:

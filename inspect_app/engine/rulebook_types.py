@@ -166,6 +166,7 @@ class MachineKind:
     drawing: str
     places: tuple[str, ...]
     usual_damper: str
+    two_springs_usual: bool
     sprung_mass_kg: float
     unsprung_mass_kg: float
     tyre_rate_n_per_mm: float

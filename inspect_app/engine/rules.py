@@ -184,7 +184,8 @@ def _kind(name: str, v: Table) -> t.MachineKind:
         id=name,
         places=tuple(v["places"]),
         **{k: v[k] for k in (
-            "name", "drawing", "usual_damper", "sprung_mass_kg", "unsprung_mass_kg",
+            "name", "drawing", "usual_damper", "two_springs_usual", "sprung_mass_kg",
+            "unsprung_mass_kg",
             "tyre_rate_n_per_mm", "wheel_rate_n_per_mm", "damping_ratio",
         )},
     )  # fmt: skip

@@ -41,6 +41,8 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
         return _due(record, rule, 1.0, "unknown_history", f"Nobody knows when it was done.{note}")
     ratios: dict[str, float] = {}
     distance = since.distance if since is not None else record.machine.distance
+    if since is None and distance is not None:
+        note += " Nobody said when it was last done: counted over all it has run."
     if rule.every_event:
         return _race(record, rule)
     if distance is not None and rule.distance_mm:

@@ -118,3 +118,16 @@ def test_passes_follow_the_closed_form() -> None:
     q = finding["marks"][0]["quantities"]
     assert q["rms_travel_mm"] == pytest.approx(sigma, rel=1e-10)
     assert q["passes_per_km"] == pytest.approx(passes, rel=1e-10)
+
+
+def test_a_mark_told_by_feel_is_no_reading_and_says_why_it_is_graded_harder() -> None:
+    told = shaft(mark(feel="catches_nail", direction="along"))
+    assert told["doubt"]["by_word"] is True
+    assert "told by feel, not measured" in told["because"]
+    assert "one zone harder: it runs along the shaft" in told["because"]
+
+
+def test_a_measured_mark_is_a_reading() -> None:
+    told = shaft(mark(**deep(0.02)))
+    assert told["doubt"]["by_word"] is False
+    assert "by feel" not in told["because"]

@@ -108,12 +108,18 @@ def test_where_nothing_was_told_there_is_no_risk_to_name() -> None:
 
 
 def test_coverage_weighs_by_the_worst_category() -> None:
-    # one corner of a plain damper, on its wheels: height III 2, bounce II 4, tyres IV 1: 4/7
-    plain = [{"at": "front_left", "damper": "plain"}]
+    # one axle of plain dampers, on its wheels, twice: height III 2, bounce II 4, tyres IV 1: 4/14
+    plain = [{"at": at, "damper": "plain"} for at in ("front_left", "front_right")]
     document = assessed(seen("bounce", "settles_at_once"), assemblies=plain, stops=["on_wheels"])
-    assert document["machine"]["coverage"] == pytest.approx(4 / 7, abs=1e-9)
+    assert document["machine"]["coverage"] == pytest.approx(4 / 14, abs=1e-9)
     unknown = assessed(seen("bounce", "hardly_moves"), assemblies=plain, stops=["on_wheels"])
     assert unknown["machine"]["coverage"] == 0
+
+
+def test_a_wheel_with_none_across_has_no_tyre_to_compare() -> None:
+    bike = [{"at": "front", "axle": "front"}, {"at": "rear", "axle": "rear"}]
+    document = assessed(assemblies=bike, stops=["on_wheels"])
+    assert not [row for row in document["unchecked"] if row["checkpoint"] == "tyre_match"]
 
 
 def test_each_title_is_said_once_with_its_places() -> None:

@@ -158,7 +158,7 @@ def test_what_to_look_at_next_is_ordered_by_chance_then_worth() -> None:
     rows = _with_distance("3000 mi")["unchecked"]
     keys = [
         (-round(row["chance_changes_verdict"] / row["minutes"], 12),
-         -Decimal(row["allowance"]) / row["minutes"])
+         -Decimal(row["allowance"]) / Decimal(str(row["minutes"])))
         for row in rows
     ]  # fmt: skip
     assert keys == sorted(keys)
