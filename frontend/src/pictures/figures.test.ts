@@ -10,6 +10,8 @@ import {
   sum,
   together,
   unitMark,
+  minutesShort,
+  minutesWords,
 } from "./figures.ts";
 
 test("a reading and its doubt stop at the same place", () => {
@@ -74,4 +76,9 @@ test("thousands are parted in distances, years and decimals are left alone", () 
 
 test("a day is the same day in every time zone", () => {
   expect([day("2026-05-14"), day("no date")]).toEqual(["14 May 2026", "no date"]);
+});
+
+test("a quarter of a minute is fifteen seconds, and a sum of minutes has no fraction", () => {
+  expect([0.25, 1, 41.75].map(minutesWords)).toEqual(["15 seconds", "1 minute", "42 minutes"]);
+  expect([0.5, 8].map(minutesShort)).toEqual(["30 s", "8 min"]);
 });

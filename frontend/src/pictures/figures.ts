@@ -82,6 +82,18 @@ export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
+/** "15 seconds", "1 minute", "42 minutes". */
+export function minutesWords(minutes: number): string {
+  return minutes < 1
+    ? counted(Math.round(minutes * 60), "second")
+    : counted(Math.round(minutes), "minute");
+}
+
+/** The same where there is little room: "15 s", "42 min". */
+export function minutesShort(minutes: number): string {
+  return minutes < 1 ? `${Math.round(minutes * 60)} s` : `${Math.round(minutes)} min`;
+}
+
 /** A code name as words: front_left as front left. */
 export function spoken(name: string): string {
   return name.replaceAll("_", " ");

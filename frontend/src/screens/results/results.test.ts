@@ -8,6 +8,7 @@ import type {
 } from "../../lib/documents.ts";
 import type { StepState } from "../../pictures/partStates.ts";
 import { answersOf } from "./answers.ts";
+import { gapsOf } from "./gaps.ts";
 import { heightParts, turnsWords } from "./heightParts.ts";
 import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
@@ -85,6 +86,23 @@ test("parts of a lost height: a span keeps its ends, what was not determined is 
   ).toEqual([
     ["Spring settled for good", 18.7, 30.4, true],
     ["Less gas", 4, 4, false],
+  ]);
+});
+
+test("what several marks want alike is asked for once, two wants of one figure are both kept", () => {
+  const gap = (what: string, needs: string) => ({ what, needs, in_words: `${what}: ${needs}` });
+  const finding = {
+    not_determined: [
+      gap("depth_mm", "marks[].depth or marks[].feel"),
+      gap("reaches_seal", "marks[].from_seal"),
+      gap("depth_mm", "marks[].depth or marks[].feel"),
+      gap("reaches_seal", "shaft.bump_travel"),
+    ],
+  };
+  expect(gapsOf(finding).map(({ what, needs }) => [what, needs])).toEqual([
+    ["depth_mm", "marks[].depth or marks[].feel"],
+    ["reaches_seal", "marks[].from_seal"],
+    ["reaches_seal", "shaft.bump_travel"],
   ]);
 });
 
