@@ -71,6 +71,11 @@ export function whyDanger(
   return other.words.some((one) => there.includes(one)) ? other.why : null;
 }
 
+/** The very check of that name, whether its stop was chosen or not; undefined where this machine has none. */
+export function stepNamed(guide: Guide, id: string): GuideStep | undefined {
+  return [...guide.steps, ...guide.other_steps].find((step) => step.id === id);
+}
+
 export function stopName(guide: Guide, stop: StopId): string {
   return guide.stops.find((one) => one.id === stop)?.name ?? stop;
 }
