@@ -86,7 +86,7 @@ def loose_bearing(at: str = "front_left", part: str = "lower", **more: Any) -> d
             "severity_category": 3,
             "likelihood": "occasional",
             "risk": "medium",
-            "doubt": {"value": 0.2, "U": 0.08, "unit": "mm"},
+            "doubt": {"value": 0.2, "U": 0.08, "unit": "mm", "by_word": False},
             "limits": PLAY_LIMITS,
             "because": "The play of 0.20 mm is past 0.15 mm. A loose liner wears faster, then the "
             "ball hammers the eyelet; the eyelet costs four times the bearing.",
@@ -124,7 +124,7 @@ def dented_shaft(at: str = "front_left") -> dict[str, Any]:
         severity_category=3,
         likelihood="probable",
         risk="serious",
-        doubt={"value": 0.08, "U": 0.04, "unit": "mm"},
+        doubt={"value": 0.08, "U": 0.04, "unit": "mm", "by_word": False},
         limits={
             "unit": "mm",
             "A": 0.0025,
@@ -153,7 +153,7 @@ def low_gas(at: str = "rear_right") -> dict[str, Any]:
         severity_category=3,
         likelihood="occasional",
         risk="medium",
-        doubt={"value": 0.78, "U": 0.05, "unit": "1"},
+        doubt={"value": 0.78, "U": 0.05, "unit": "1", "by_word": False},
         limits={
             "unit": "1",
             "A": 0.95,
@@ -183,7 +183,7 @@ def sound_findings() -> list[dict[str, Any]]:
                 "A",
                 part="upper",
                 as_seen="Nothing moves, nothing is felt",
-                doubt={"value": 0.02, "U": 0.02, "unit": "mm"},
+                doubt={"value": 0.02, "U": 0.02, "unit": "mm", "by_word": False},
                 limits=PLAY_LIMITS,
                 sureness="clear",
                 probability_beyond={"A": 0.001, "B": 0.0, "C": 0.0},

@@ -5,7 +5,7 @@ from decimal import Decimal
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.contents import Numbered, ReportData, currency, gaps
+from inspect_app.reports.pdf.contents import Numbered, ReportData, currency
 from inspect_app.reports.pdf.prose import short
 from inspect_app.reports.pdf.title_block import Block
 
@@ -40,13 +40,28 @@ def _buy(data: ReportData) -> tuple[str, str]:
 
 
 def _ride(data: ReportData) -> tuple[str, str]:
+    verdict = data.assessment["verdict"]
+    code = verdict["code"]
+    if code == "park_it":
+        return "No, do not ride it", "not before it is put right"
+    if unseen := _dangers_unseen(data):
+        # What was found only ever makes it worse: it never answers for what was not seen.
+        gently = "; gently at best" if code == "repair_before_hard_use" else ""
+        return f"Cannot be said yet{gently}", unseen
     return {
         "ride": ("Yes", "nothing found speaks against it"),
         "ride_repair_planned": ("Yes", "with the repairs below planned"),
         "repair_before_hard_use": ("Gently only", "no hard use before the repairs below"),
-        "park_it": ("No", "not before it is put right"),
         "not_enough_seen": ("Cannot be said yet", "what matters most was not seen"),
-    }[data.assessment["verdict"]["code"]]
+    }[code]
+
+
+def _dangers_unseen(data: ReportData) -> str:
+    """How many checks that can find serious harm (category I, II) were not made; empty if none."""
+    count = len(data.assessment["verdict"]["not_seen"])
+    were = "was" if count == 1 else "were"
+    things = words.counted(count, "thing")
+    return f"{things} that could do serious harm {were} not seen" if count else ""
 
 
 def _repair(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
@@ -73,11 +88,7 @@ def _park(data: ReportData, found: list[Numbered]) -> tuple[str, str]:
             return "Yes", f"until finding {stops[0]} is put right"
         which = f"findings {words.run_of(stops)} are" if stops else "it is"
         return "Yes", f"until {which} put right"
-    if verdict["code"] == "not_enough_seen":
-        return "Cannot be said yet", "a dangerous thing may not have been seen"
-    park_it = words.verdict("park_it")
-    worst = [gap for gap in gaps(data.assessment) if gap.could_lead_to == park_it]
-    if verdict["provisional"] and worst:
-        name = f"{worst[0].title}, {worst[0].where}"
-        return "No", short(f"unless a check not made finds danger: {name}")
+    unseen = _dangers_unseen(data)
+    if unseen or verdict["code"] == "not_enough_seen":
+        return "Cannot be said yet", unseen or "a dangerous thing may not have been seen"
     return "No", "nothing dangerous was found"
