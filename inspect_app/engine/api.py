@@ -1,8 +1,8 @@
 """The only entries for command line, server and phone: text in, text out.
 
 Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1,
-suspension-comparison/1, suspension-trend/1); the same records and rulebook give the same bytes
-on every machine.
+suspension-comparison/1, suspension-trend/1, suspension-plan/1); the same records and rulebook
+give the same bytes on every machine.
 """
 
 from __future__ import annotations
@@ -10,17 +10,19 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from inspect_app.engine.assess import make_assessment
 from inspect_app.engine.compare_document import make_comparison
 from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
+from inspect_app.engine.plan_document import make_plan
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
 from inspect_app.engine.trend_document import make_trend
 
-__all__ = ["RecordError", "assess", "compare", "guide", "trend"]
+__all__ = ["RecordError", "assess", "compare", "guide", "plan", "trend"]
 
 
 def assess(text: str, *, rulebook: Rulebook | None = None, today: str | None = None) -> str:
@@ -62,6 +64,17 @@ def trend(records: Sequence[str], *, rulebook: Rulebook | None = None) -> str:
     Errors: RecordError with every problem, places beginning records[0], records[1], …
     """
     return dump(make_trend(records, rulebook or own_rulebook()))
+
+
+def plan(
+    records: Sequence[str], *, money: Decimal, hours: Decimal, rulebook: Rulebook | None = None
+) -> str:
+    """Which repairs of a fleet to do within money (the price book's currency) and hours.
+
+    One record a machine. Errors: RecordError with every problem, places beginning records[0], …;
+    ValueError for money or hours below 0.
+    """
+    return dump(make_plan(records, rulebook or own_rulebook(), money=money, hours=hours))
 
 
 def dump(document: dict[str, Any]) -> str:

@@ -85,6 +85,11 @@ def inspected(texts: Sequence[str], rules: Rulebook) -> list[Inspected]:
     return [_graded(record, rules) for record in records]
 
 
+def inspect_each(texts: Sequence[str], rules: Rulebook) -> list[Inspected]:
+    """The records of any machines, read and graded, in the order given. Errors: RecordError."""
+    return [_graded(record, rules) for record in read_all(texts, rules)]
+
+
 def read_all(texts: Sequence[str], rules: Rulebook) -> list[Record]:
     """Every record read. Errors: RecordError with the problems of all of them."""
     records: list[Record] = []

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 _CUTS = 60
+_WIDENING = 1.6
 _MANY_STATES = 1500
 _ROUNDING = 1e-6
 
@@ -59,43 +60,35 @@ def choose(groups: Groups, budget: Budget) -> list[int] | None:
     """
     if any(not options for options in groups):
         raise ValueError("Every group needs an option, if only that nothing is done.")
-    fits = _any_that_fits(groups, budget)
-    if fits is None:
+    if not _some_choice_fits(groups, budget):
         return None
     kept = [_undominated(options) for options in groups]
     prices, bound = _prices(kept, budget)
-    least = sum(options[n].worth for options, n in zip(groups, fits, strict=True))
-    limit = max(1.0, (bound - least) / 256)
+    limit = 1.0
     while True:
         best = _best_within(kept, budget, prices, bound, limit)
         if best is not None and best.worth >= bound - limit - _ROUNDING:
             return _choices(kept, best, prices)
-        limit *= 2
+        limit *= _WIDENING
 
 
 # ---- what fits at all ----
-def _any_that_fits(groups: Groups, budget: Budget) -> list[int] | None:
-    """Cheapest of each group where that fits; else every trade of money for hours is tried."""
-    cheapest = [min(range(len(g)), key=lambda n: (g[n].money, g[n].hours)) for g in groups]
-    money = sum(g[n].money for g, n in zip(groups, cheapest, strict=True))
-    hours = sum(g[n].hours for g, n in zip(groups, cheapest, strict=True))
-    if money > budget.money or sum(min(o.hours for o in g) for g in groups) > budget.hours:
-        return None
-    if hours <= budget.hours:
-        return cheapest
-    front: dict[tuple[int, int], tuple[int, ...]] = {(0, 0): ()}
+def _some_choice_fits(groups: Groups, budget: Budget) -> bool:
+    """The cheapest of each group, else every trade of money for hours."""
+    cheapest = [min((o.money, o.hours) for o in options) for options in groups]
+    if sum(money for money, _ in cheapest) > budget.money:
+        return False
+    if sum(hours for _, hours in cheapest) <= budget.hours:
+        return True
+    front = [(0, 0)]
     for options in groups:
-        wider = {
-            (m + o.money, h + o.hours): (*chosen, n)
-            for (m, h), chosen in front.items()
-            for n, o in enumerate(options)
-            if m + o.money <= budget.money and h + o.hours <= budget.hours
-        }
-        front, fewest = {}, budget.hours + 1
-        for m, h in sorted(wider):
-            if h < fewest:
-                front[m, h], fewest = wider[m, h], h
-    return list(next(iter(front.values()))) if front else None
+        wider = sorted({(m + o.money, h + o.hours) for m, h in front for o in options})
+        front, fewest = [], budget.hours + 1
+        for money, hours in wider:
+            if money <= budget.money and hours < fewest:
+                front.append((money, hours))
+                fewest = hours
+    return bool(front)
 
 
 def _undominated(options: Sequence[Option]) -> list[tuple[int, Option]]:

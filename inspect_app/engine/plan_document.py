@@ -1,0 +1,212 @@
+"""Composes suspension-plan/1: which repairs of a fleet a budget of money and hours should buy.
+
+The sum of avoided cost (cost if left − cost now at the price book's horizon) is the greatest
+there is; every high-risk finding is repaired before anything else is, whatever it costs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from inspect_app.engine.compare_inspected import Inspected, inspect_each
+from inspect_app.engine.cost import Costs, FindingMoney
+from inspect_app.engine.errors import Problem, RecordError
+from inspect_app.engine.found import Found
+from inspect_app.engine.items import place_name
+from inspect_app.engine.plan import Budget, Option, choose
+from inspect_app.engine.plan_options import Repair, Way, Ways, repairs_of
+from inspect_app.engine.risk import RISKS, worst
+from inspect_app.engine.rulebook_types import PriceBook
+from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.titles import title_of
+from inspect_app.engine.verdict import risk_of
+from inspect_app.engine.version import ENGINE_VERSION
+
+FORMAT = "suspension-plan/1"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """One place of one machine with its repairs and the ways to do them."""
+
+    machine: int
+    repairs: list[Repair]
+    ways: list[Way]
+
+
+def make_plan(
+    texts: Sequence[str], rules: Rulebook, *, money: Decimal, hours: Decimal
+) -> dict[str, Any]:
+    """The plan for one record of each machine.
+
+    money: in the price book's currency. Errors: RecordError; also for two records of one machine.
+    ValueError for a budget that is no amount, or below 0.
+    """
+    if not (money.is_finite() and hours.is_finite()) or money < 0 or hours < 0:
+        raise ValueError("Money and hours are numbers, 0 or more.")
+    fleet = inspect_each(texts, rules)
+    _one_record_each(fleet)
+    book = rules.prices
+    priced = [_priced(one) for one in fleet]
+    places = _places(fleet, priced, book)
+    taken, enough = _chosen(places, book, money=money, hours=hours)
+    rows = [
+        _machine(fleet[n], priced[n], [w for w in taken if w[0].machine == n])
+        for n in range(len(fleet))
+    ]
+    cost = sum((way.money for _, way in taken), book.quantum * 0)
+    spent = sum((way.hours for _, way in taken), Decimal(0))
+    return {
+        "format": FORMAT,
+        "engine": ENGINE_VERSION,
+        "rulebook": {"version": rules.version, "overrides": list(rules.overrides)},
+        "currency": book.currency,
+        "prices_invented": book.invented,
+        "horizon": book.horizon,
+        "budget": {"money": str(money), "hours": float(hours)},
+        "enough_for_high_risk": enough,
+        "short_by": None
+        if enough
+        else {"money": str(max(cost - money, book.quantum * 0)),
+              "hours": float(max(spent - hours, Decimal(0)))},
+        "cost": str(cost),
+        "hours": float(spent),
+        "cost_avoided": str(sum((way.avoided for _, way in taken), book.quantum * 0)),
+        "machines": sorted(rows, key=lambda row: -RISKS.index(row["risk_before"])),
+        "because": _because(enough, book),
+    }  # fmt: skip
+
+
+def _one_record_each(fleet: Sequence[Inspected]) -> None:
+    first: dict[str, int] = {}
+    problems: list[Problem] = []
+    for n, one in enumerate(fleet):
+        machine = one.record.machine
+        told = machine.identification_number or machine.label
+        name = "".join(told.split()).casefold()
+        if name and first.setdefault(name, n) != n:
+            text = f"is of {told!r}, as records[{first[name]}] is: give one record a machine"
+            problems.append(Problem(f"records[{n}].machine", text))
+    if problems:
+        raise RecordError(tuple(problems))
+
+
+def _priced(one: Inspected) -> list[tuple[Found, FindingMoney]]:
+    costs = Costs(one.record, one.scene.rules)
+    return [(found, costs.of_finding(found)) for found in one.findings.values()]
+
+
+def _places(
+    fleet: Sequence[Inspected],
+    priced: Sequence[list[tuple[Found, FindingMoney]]],
+    book: PriceBook,
+) -> list[Place]:
+    horizon = book.horizons.index(book.horizon)
+    ways = Ways(book)
+    places: list[Place] = []
+    for n, one in enumerate(fleet):
+        costs = Costs(one.record, one.scene.rules)
+        for at in (*(a.at for a in one.record.assemblies), None):
+            here = [(f, m) for f, m in priced[n] if f.item.at == at]
+            repairs = repairs_of(costs, here, horizon)
+            if repairs:
+                found = ways.at(repairs, springs=costs.springs_at(at))
+                places.append(Place(machine=n, repairs=repairs, ways=found))
+    return places
+
+
+def _chosen(
+    places: Sequence[Place], book: PriceBook, *, money: Decimal, hours: Decimal
+) -> tuple[list[tuple[Place, Way]], bool]:
+    """The best ways within the budget; high risk alone, where the budget is short of that."""
+    scale = _hours_scale(places, hours)
+    groups = [
+        [
+            Option(
+                money=int(way.money / book.quantum),
+                hours=int(way.hours * scale),
+                worth=int(way.avoided / book.quantum),
+            )
+            for way in place.ways
+        ]
+        for place in places
+    ]
+    budget = Budget(money=int(money / book.quantum), hours=int(hours * scale))
+    best = choose(groups, budget)
+    if best is None:
+        return [(place, place.ways[0]) for place in places if place.ways[0].repairs], False
+    taken = [(place, place.ways[n]) for place, n in zip(places, best, strict=True)]
+    return [(place, way) for place, way in taken if way.repairs], True
+
+
+def _hours_scale(places: Sequence[Place], hours: Decimal) -> int:
+    """Hours as whole numbers: 10 for tenths, 100 where somebody writes hundredths."""
+    told = [hours, *(way.hours for place in places for way in place.ways)]
+    exponents = [one.normalize().as_tuple().exponent for one in told]
+    places_needed = max((-e for e in exponents if isinstance(e, int)), default=0)
+    return int(10 ** max(0, places_needed))
+
+
+def _machine(
+    one: Inspected,
+    priced: Sequence[tuple[Found, FindingMoney]],
+    taken: Sequence[tuple[Place, Way]],
+) -> dict[str, Any]:
+    book = one.scene.rules.prices
+    done = {f.id for place, way in taken for n in way.repairs for f in place.repairs[n].findings}
+    nought = book.quantum * 0
+    worn = [(f, m) for f, m in priced if f.zone in ("C", "D")]
+    return {
+        **one.head,
+        "label": one.record.machine.label,
+        "kind": one.record.machine.kind,
+        "risk_before": worst([risk_of(f) for f in one.findings.values()]),
+        "risk_after": worst([risk_of(f) for f in one.findings.values() if f.id not in done]),
+        "cost": str(sum((way.money for _, way in taken), nought)),
+        "hours": float(sum((way.hours for _, way in taken), Decimal(0))),
+        "cost_avoided": str(sum((way.avoided for _, way in taken), nought)),
+        "works": [
+            {
+                "id": line.job.id,
+                "place": place_name(line.job.at),
+                "name": line.name,
+                "hours": float(line.hours),
+                "labour": str(line.labour),
+                "parts": str(line.parts),
+                "total": str(line.total),
+            }
+            for _, way in taken
+            for line in way.lines
+        ],
+        "repaired": [_finding(f, m, book) for f, m in worn if f.id in done],
+        "left": [_finding(f, m, book) for f, m in worn if f.id not in done],
+    }
+
+
+def _finding(found: Found, money: FindingMoney, book: PriceBook) -> dict[str, Any]:
+    at = book.horizons.index(book.horizon)
+    return {
+        "id": found.id,
+        "title": title_of(found),
+        "place": place_name(found.item.at),
+        "zone": found.zone,
+        "risk": risk_of(found),
+        "cost_now": str(money.cost_now),
+        "cost_if_left": str(money.cost_if_left[at]),
+        "cost_avoided": str(money.cost_avoided[at]),
+    }
+
+
+def _because(enough: bool, book: PriceBook) -> str:
+    if not enough:
+        return (
+            "The budget does not cover the high-risk repairs: they stand here alone, and what is "
+            "not repaired stays parked."
+        )
+    return (
+        "High risk first; then what saves most within the budget. No other choice saves more over "
+        f"the next {book.horizon}."
+    )

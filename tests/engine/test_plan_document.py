@@ -1,0 +1,118 @@
+"""The repair plan as a document: high risk first, shared work once, what is left."""
+
+import json
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from inspect_app.engine import api
+from inspect_app.engine.plan import Budget, Option, choose
+from tests.engine.records import record, seen
+
+
+def unit(number: int, *observations: Any, **top: Any) -> str:
+    machine = {"kind": "sport_side_by_side", "label": f"Unit {number}"}
+    return json.dumps(record(*observations, machine=machine, **top))
+
+
+def planned(*texts: str, money: str = "2000", hours: str = "20") -> dict[str, Any]:
+    document: dict[str, Any] = json.loads(
+        api.plan(texts, money=Decimal(money), hours=Decimal(hours))
+    )
+    return document
+
+
+LEAK, KNOCK = seen("shaft_seal", "oil_run"), seen("bearing_play", "knocks", part="lower")
+CRACK = seen("spring_condition", "cracked")
+
+
+def test_shared_work_is_paid_once() -> None:
+    # sample prices at 95.00 an hour: service 60.00 + 1.2 h = 174.00, strip-down 0.8 h = 76.00,
+    # bearing 38.00 + 0.3 h = 66.50, damper out and in 0.6 h = 57.00 once for both: 373.50, 2.9 h
+    plan = planned(unit(1, LEAK, KNOCK))
+    assert plan["cost"] == "373.50"
+    assert plan["hours"] == pytest.approx(2.9)
+    names = [work["id"] for work in plan["machines"][0]["works"]]
+    assert names.count("damper_out@front_left") == 1
+    assert plan["machines"][0]["left"] == []
+
+
+def test_high_risk_goes_first_though_other_works_save_more() -> None:
+    # a spring: 150.00 + 0.4 h × 95.00 = 188.00, damper out 57.00: 245.00; the leak needs 307.00
+    texts = unit(1, LEAK), unit(2, CRACK)
+    plan = planned(*texts, money="310")
+    assert [m["label"] for m in plan["machines"]] == ["Unit 2", "Unit 1"]
+    assert plan["cost"] == "245.00"
+    assert [m["risk_after"] for m in plan["machines"]] == ["low", "serious"]
+    assert [f["id"] for f in plan["machines"][1]["left"]] == ["shaft_seal@front_left"]
+
+
+def test_a_budget_short_of_the_high_risk_says_by_how_much_and_skips_none() -> None:
+    plan = planned(unit(1, LEAK), unit(2, CRACK), money="200", hours="0.5")
+    assert plan["enough_for_high_risk"] is False
+    assert plan["cost"] == "245.00"
+    assert plan["short_by"] == {"money": "45.00", "hours": 0.5}
+    assert "parked" in plan["because"]
+    assert [len(m["repaired"]) for m in plan["machines"]] == [1, 0]
+
+
+def test_hours_bind_as_money_does() -> None:
+    # 2.9 h are needed for both; 1.0 h allow the bearing (0.9 h) only
+    plan = planned(unit(1, LEAK, KNOCK), hours="1.0")
+    assert [f["id"] for f in plan["machines"][0]["repaired"]] == ["bearing_play@front_left/lower"]
+    assert plan["hours"] == pytest.approx(0.9)
+
+
+def test_what_a_repair_brings_with_it_is_not_left() -> None:
+    # negligible damping is put right by the same service as the leak
+    plan = planned(unit(1, LEAK, seen("bounce", "keeps_bouncing")))
+    assert plan["cost"] == "307.00"
+    assert plan["machines"][0]["left"] == []
+
+
+def test_the_sums_add_up() -> None:
+    plan = planned(unit(1, LEAK, KNOCK), unit(2, CRACK), unit(3, seen("guard", "missing")))
+    works = [work for m in plan["machines"] for work in m["works"]]
+    assert Decimal(plan["cost"]) == sum(Decimal(w["total"]) for w in works)
+    assert Decimal(plan["cost"]) == sum(Decimal(m["cost"]) for m in plan["machines"])
+    assert plan["hours"] == pytest.approx(sum(w["hours"] for w in works))
+    assert all(Decimal(w["labour"]) + Decimal(w["parts"]) == Decimal(w["total"]) for w in works)
+
+
+def test_more_money_never_saves_less() -> None:
+    fleet = [unit(n, LEAK, KNOCK, seen("bump_stop", "torn")) for n in range(4)]
+    saved = [
+        Decimal(planned(*fleet, money=str(money))["cost_avoided"]) for money in range(0, 2000, 150)
+    ]
+    assert saved == sorted(saved)
+    assert saved[0] == 0
+    assert saved[-1] > 0
+
+
+def test_a_sound_fleet_needs_nothing() -> None:
+    plan = planned(unit(1, seen("shaft_seal", "dry")))
+    assert (plan["cost"], plan["hours"]) == ("0.00", 0.0)
+
+
+def test_two_records_of_one_machine_are_refused() -> None:
+    with pytest.raises(api.RecordError) as refused:
+        planned(unit(1, LEAK), unit(1, CRACK))
+    assert [one.path for one in refused.value.problems] == ["records[1].machine"]
+
+
+@pytest.mark.parametrize("money", ["-1", "NaN", "Infinity"])
+def test_a_budget_that_is_no_amount_is_refused(money: str) -> None:
+    with pytest.raises(ValueError, match="0 or more"):
+        planned(unit(1, LEAK), money=money)
+
+
+def test_a_group_without_options_is_refused() -> None:
+    with pytest.raises(ValueError, match="option"):
+        choose([[Option(0, 0, 1)], []], Budget(money=1, hours=1))
+
+
+def test_more_money_for_fewer_hours_is_found_where_only_that_fits() -> None:
+    groups = [[Option(money=1, hours=9, worth=5), Option(money=8, hours=2, worth=5)]] * 2
+    assert choose(groups, Budget(money=9, hours=11)) in ([0, 1], [1, 0])
+    assert choose(groups, Budget(money=9, hours=10)) is None
