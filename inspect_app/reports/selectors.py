@@ -1,6 +1,7 @@
 """Reads about reports, always of one organisation; and what the drawing is given."""
 
 import json
+from datetime import datetime
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
@@ -58,9 +59,19 @@ def pictures_for(
         path = print_path(organisation, digest, folder=folder) if digest in kept else None
         if path is not None:
             use = uses.get(name, {})
-            taken_at = use.get("taken_at")
+            taken_at = _time_in_words(str(use.get("taken_at") or ""))
             pictures[name] = PhotoForReport(path=path, caption="", taken_at=taken_at)
     return pictures
+
+
+def _time_in_words(taken_at: str) -> str | None:
+    """2026-11-25T03:25:50.242Z as 25 November 2026, 03:25 (UTC); none where it is no time."""
+    try:
+        when = datetime.fromisoformat(taken_at)
+    except ValueError:
+        return None
+    zone = when.tzname()
+    return f"{when.day} {when:%B %Y, %H:%M}" + (f" ({zone})" if zone else "")
 
 
 def names_of_photos(record: dict[str, Any]) -> list[str]:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 import report_sample as sample
 from pypdf import PdfReader
-from report_reading import build_report, make, no_blanks
+from report_reading import build_report, make, no_blanks, text_of
 
 
 def riding(code: str, risk: str, not_seen: int) -> str:
@@ -53,3 +53,29 @@ def test_high_risk_is_said_whatever_was_not_seen() -> None:
 
 def test_all_dangers_seen_allows_a_gentle_ride() -> None:
     assert "Gentlyonly" in riding("repair_before_hard_use", "serious", 0)
+
+
+def cards(**more: Any) -> str:
+    """The report of one loose bearing with a cost table, after its first page."""
+    made: dict[str, Any] = sample.assessment()
+    made["findings"] = [sample.loose_bearing(**more)]
+    return text_of(build_report(make(made)))
+
+
+def test_what_nobody_may_leave_has_no_price_for_leaving_it() -> None:
+    text = cards(stop_riding=True, risk="high")
+
+    assert "left1,000" not in no_blanks(text)
+    assert "Not to be left." in text
+    assert no_blanks("95 USD to repair now.") in no_blanks(text)
+
+
+def test_a_sum_that_does_not_grow_is_printed_once() -> None:
+    money = sample.loose_bearing()["money"]
+    same = [row | {"cost": "95.00"} for row in money["cost_if_left"]]
+
+    text = cards(money=money | {"cost_if_left": same})
+
+    assert "left1,000" not in no_blanks(text)
+    assert no_blanks("95 USD to repair now.") in no_blanks(text)
+    assert "left1,000" in no_blanks(cards())

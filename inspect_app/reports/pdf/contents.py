@@ -77,6 +77,11 @@ def title(data: ReportData) -> str:
     return words.PURPOSE.get(str(data.record.get("purpose")), "Suspension inspection")
 
 
+def made_word(data: ReportData) -> str:
+    """Issued, where a server issued it; otherwise only made."""
+    return "Issued" if data.revision and data.verify_code else "Made"
+
+
 def currency(data: ReportData) -> str:
     """The price book's currency."""
     return str(data.assessment["money"]["currency"])

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from inspect_app.reports.pdf import typefaces
-from inspect_app.reports.pdf.contents import ReportData, title
+from inspect_app.reports.pdf.contents import ReportData, made_word, title
 from inspect_app.reports.pdf.palette import EDGE, FOOT, HEAD, INK_2, MARGIN, NOTE
 from inspect_app.reports.pdf.prose import fitted
 from inspect_app.reports.pdf.reportlab_seams import PageCanvas, start_page
@@ -67,7 +67,10 @@ def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
     canvas.line(MARGIN, FOOT - 5, width - MARGIN, FOOT - 5)
     code = f"Check this report: {data.verify_code}" if data.verify_code else ""
     issued = fitted(
-        f"Issued {data.issued_at_text}", room=room * 0.45, face=typefaces.MEDIUM, size=NOTE
+        f"{made_word(data)} {data.issued_at_text}",
+        room=room * 0.45,
+        face=typefaces.MEDIUM,
+        size=NOTE,
     )
     write(canvas, issued, (MARGIN, FOOT - 16), size=NOTE, colour=INK_2)
     write(canvas, code, (width - MARGIN, FOOT - 16), size=NOTE, align="right", colour=INK_2)

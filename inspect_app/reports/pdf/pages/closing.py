@@ -26,9 +26,10 @@ def service_part(data: ReportData) -> list[Flowable]:
     """When the dampers are due for service, and why: small enough for the first page's foot."""
     service = data.assessment["service"]
     used = float(service["due_fraction"])
-    due = "due now" if used >= 1 else "not yet due"
-    if service["due_on"]:
-        due = f"due {'since' if used > 1 else 'on'} {words.day(service['due_on'])}"
+    due = "is due now" if used == 1 else "is overdue"
+    if used < 1:
+        on = service["due_on"]
+        due = f"due on {words.day(on)}" if on else "not yet due"
     if service["limiting"] == "unknown_history":
         due = "due: nobody knows when it was last done"
     head = [Run(f"Service {due}.", bold=True), Run(f" Interval: {service['interval']}.")]

@@ -150,12 +150,12 @@ def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
 
 def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
     sums = finding["money"]
-    left = sums["cost_if_left"]
-    if not left:
-        if not Decimal(sums["cost_now"]):
-            return []
-        priced = f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now."
-        return [lead_in("Money", priced)]
+    left = [] if finding["stop_riding"] else sums["cost_if_left"]
+    if all(Decimal(row["cost"]) == Decimal(sums["cost_now"]) for row in left):
+        priced = [f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now."]
+        told = priced if Decimal(sums["cost_now"]) else []
+        told += ["Not to be left."] if finding["stop_riding"] else []
+        return [lead_in("Money", " ".join(told))] if told else []
     cents = words.have_cents([sums["cost_now"], *(row["cost"] for row in left)])
     chances = {row["distance"]: float(row["chance"]) for row in sums["chance_of_growth"]}
     now = words.money(sums["cost_now"], cents=cents)
@@ -185,8 +185,6 @@ def undetermined_table(data: ReportData) -> list[Flowable]:
         said = [str(finding["because"])]
         if needs:
             said.append(words.first_up(needs) + ".")
-        if finding["explained_by"]:
-            said.append(f"Explained by: {', '.join(finding['explained_by'])}.")
         rows.append(
             [
                 _named(finding),

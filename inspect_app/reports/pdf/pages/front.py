@@ -24,6 +24,7 @@ from inspect_app.reports.pdf.contents import (
     currency,
     gaps,
     inspector,
+    made_word,
     numbered,
     undetermined,
 )
@@ -326,7 +327,7 @@ def _title_block(data: ReportData) -> Block:
             ("By", (short(str(inspector(data).get("name") or "no name given"), 48), "")),
             ("Limits", (limits, "")),
             ("Photos", (str(len(data.photos)), "")),
-            ("Issued", (short(data.issued_at_text, 48), "")),
+            (made_word(data), (short(data.issued_at_text, 48), "")),
             ("Check this report", (data.verify_code or "no code: not issued by a server", "")),
         ],
         across=4,
