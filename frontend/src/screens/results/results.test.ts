@@ -14,6 +14,7 @@ import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
 import { interest, measurandWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName, type IssuedReport } from "./report.ts";
+import { waitsWords } from "./stale.ts";
 import { worthBoxes } from "./worth.ts";
 
 const unchecked = (id: string, minutes: number, chance: number) =>
@@ -199,6 +200,15 @@ test("who looked is printed with what they stand to gain, even where nobody said
 
 test("a verdict is named in its words, whether the engine gives code or words", () => {
   expect([verdictWords("park_it"), verdictWords("Park it")]).toEqual(["Park it", "Park it"]);
+});
+
+test("an old grade says what the new one waits for, and no signal only where there is none", () => {
+  expect(waitsWords({ why: "no_signal", since: "14:22" })).toBe(
+    "The new one waits for a signal, since 14:22.",
+  );
+  expect(waitsWords({ why: "signed_out", since: "14:22" })).toBe(
+    "The new one waits for a sign-in.",
+  );
 });
 
 test("a report's file name holds nothing a phone would refuse", () => {
