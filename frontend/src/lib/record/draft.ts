@@ -1,5 +1,6 @@
 /* What is on a step's screen, as typed, and the observation it amounts to. */
-import type { GuideCheckpoint, Observation } from "../documents.ts";
+import type { GuideCheckpoint, GuideReading, Observation } from "../documents.ts";
+import { ruleOf } from "../typed/allowed.ts";
 import { readTyped, type TypedQuantity } from "../typed/quantity.ts";
 
 export interface TypedText {
@@ -45,8 +46,8 @@ export const EMPTY_MARK: MarkDraft = {
   readings: {},
 };
 
-const typedOf = (typed: TypedText): TypedQuantity | null => {
-  const read = readTyped(typed.text, typed.unit);
+const typedOf = (typed: TypedText, reading: GuideReading): TypedQuantity | null => {
+  const read = readTyped(typed.text, typed.unit, ruleOf(reading, typed.unit));
   return read.ok ? read.quantity : null;
 };
 
@@ -74,7 +75,7 @@ export function observationOf(
   if (draft.status === "no_access")
     return draft.reason ? { ...base, reason: draft.reason, ...extras } : null;
   const readings = readingsOf(draft, checkpoint);
-  const marks = checkpoint.marks ? draft.marks.filter((m) => m.kind !== null).map(markOf) : [];
+  const marks = checkpoint.marks ? marksOf(draft, checkpoint.marks.readings) : [];
   if (!draft.seen.length && !marks.length && !Object.keys(readings).length) return null;
   return {
     ...base,
@@ -91,7 +92,7 @@ function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<strin
   const readings: Record<string, unknown> = {};
   for (const reading of checkpoint.readings) {
     const typed = draft.readings[reading.key] ?? [];
-    const quantities = typed.flatMap((t) => typedOf(t) ?? []);
+    const quantities = typed.flatMap((t) => typedOf(t, reading) ?? []);
     const first = quantities[0];
     if (!first) continue;
     if (!reading.several) readings[reading.key] = first;
@@ -102,10 +103,15 @@ function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<strin
   return readings;
 }
 
-function markOf(mark: MarkDraft): Record<string, unknown> {
-  const readings = Object.entries(mark.readings).flatMap(([key, typed]) => {
-    const quantity = typedOf(typed);
-    return quantity ? [[key, quantity] as const] : [];
+function marksOf(draft: StepDraft, asked: GuideReading[]): Record<string, unknown>[] {
+  return draft.marks.filter((mark) => mark.kind !== null).map((mark) => markOf(mark, asked));
+}
+
+function markOf(mark: MarkDraft, asked: GuideReading[]): Record<string, unknown> {
+  const readings = asked.flatMap((reading) => {
+    const typed = mark.readings[reading.key];
+    const quantity = typed && typedOf(typed, reading);
+    return quantity ? [[reading.key, quantity] as const] : [];
   });
   return {
     kind: mark.kind,
@@ -115,6 +121,23 @@ function markOf(mark: MarkDraft): Record<string, unknown> {
     ...(mark.raised !== null && { raised: mark.raised }),
     ...(mark.to_base_metal !== null && { to_base_metal: mark.to_base_metal }),
   };
+}
+
+/** Every typed text of a step that stands in a field, with what may stand there. */
+export function typedIn(
+  draft: StepDraft,
+  checkpoint: GuideCheckpoint,
+): { reading: GuideReading; typed: TypedText }[] {
+  const own = checkpoint.readings.flatMap((reading) =>
+    (draft.readings[reading.key] ?? []).map((typed) => ({ reading, typed })),
+  );
+  const ofMarks = (checkpoint.marks?.readings ?? []).flatMap((reading) =>
+    draft.marks.flatMap((mark) => {
+      const typed = mark.readings[reading.key];
+      return typed ? [{ reading, typed }] : [];
+    }),
+  );
+  return [...own, ...ofMarks];
 }
 
 /** The way back: an observation that came from the server, put on the screen as it was typed. */

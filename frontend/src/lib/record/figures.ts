@@ -2,6 +2,7 @@
    record's assembly ("shaft.diameter", "springs[0].wire"), and back. */
 import type { AssemblyDraft, FigureDraft } from "../db/rows.ts";
 import type { Assembly } from "../documents.ts";
+import { ruleOfFigure } from "../typed/allowed.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
 import { textsOf } from "./draft.ts";
 
@@ -32,16 +33,16 @@ export function assemblyOf(draft: AssemblyDraft): Assembly {
   for (const [path, word] of Object.entries(draft.words ?? {}))
     if (word.trim()) put(assembly, path, word.trim());
   for (const [path, typed] of Object.entries(draft.figures ?? {})) {
-    const value = valueOf(typed);
+    const value = valueOf(path, typed);
     if (value !== null) put(assembly, path, value);
   }
   return assembly;
 }
 
-function valueOf(typed: FigureDraft): unknown {
+function valueOf(path: string, typed: FigureDraft): unknown {
   if (typed.given !== undefined) return typed.given;
   if (isBlank(typed.text)) return null;
-  const read = readTyped(typed.text, typed.unit);
+  const read = readTyped(typed.text, typed.unit, ruleOfFigure(path, typed.unit));
   return read.ok ? read.quantity : null;
 }
 

@@ -1,5 +1,6 @@
 /* A light look at a typed number: can it be read at all? The text is stored as typed; the engine
    alone turns it into a value. */
+import { refusal, type Rule } from "./allowed.ts";
 
 export type TypedQuantity =
   { value: string; unit: string } | { low: string; high: string; unit: string };
@@ -48,7 +49,7 @@ const VULGAR: Record<string, string> = {
 
 /** Read a typed text with the unit beside it. Empty text is not a quantity and not a fault either:
  *  ask `isBlank` first. */
-export function readTyped(text: string, unit: string): Typed {
+export function readTyped(text: string, unit: string, rule: Rule = {}): Typed {
   const written = WRITTEN.exec(text.trim());
   const typed = (written?.[1] ?? text).trim();
   const own = WRITTEN_UNITS[(written?.[2] ?? "").toLowerCase()] ?? unit;
@@ -58,11 +59,19 @@ export function readTyped(text: string, unit: string): Typed {
   if (low && high) {
     const both = isNumber(low) && isNumber(high);
     return both
-      ? { ok: true, quantity: { low, high, unit: own } }
+      ? allowed({ low, high, unit: own }, [low, high], rule)
       : { ok: false, why: WRITE_IT_LIKE };
   }
-  if (isNumber(typed)) return { ok: true, quantity: { value: typed, unit: own } };
+  if (isNumber(typed)) return allowed({ value: typed, unit: own }, [typed], rule);
   return { ok: false, why: EITHER.test(toAscii(typed)) ? TWO_WAYS : WRITE_IT_LIKE };
+}
+
+function allowed(quantity: TypedQuantity, texts: string[], rule: Rule): Typed {
+  const why = refusal(
+    texts.map((one) => roughValue(one) ?? NaN),
+    rule,
+  );
+  return why === null ? { ok: true, quantity } : { ok: false, why };
 }
 
 export function isBlank(text: string): boolean {
@@ -74,9 +83,19 @@ export function roughValue(text: string): number | null {
   const ascii = toAscii(text);
   if (!isNumber(text)) return null;
   const parts = /^([+-]?)\s*(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\s*\/\s*(\d+)$/.exec(ascii);
-  if (!parts) return Number(ascii.replace(/\s/g, "").replace(",", "."));
+  if (!parts) return Number(pointed(ascii.replace(/\s/g, "")));
   const size = Number(parts[2] ?? 0) + Number(parts[3]) / Number(parts[4]);
   return parts[1] === "-" ? -size : size;
+}
+
+/** The last sign is the point where it stands alone; the others part thousands. */
+function pointed(ascii: string): string {
+  const signs = ascii.match(/[.,]/g) ?? [];
+  const last = signs.at(-1);
+  if (last === undefined) return ascii;
+  if (signs.length > 1 && signs.every((sign) => sign === last)) return ascii.replace(/[.,]/g, "");
+  const at = ascii.lastIndexOf(last);
+  return `${ascii.slice(0, at).replace(/[.,]/g, "")}.${ascii.slice(at + 1)}`;
 }
 
 function hyphenRange(typed: string): RegExpExecArray | null {

@@ -11,13 +11,24 @@ test("a reading within what is usual says nothing", () => {
 });
 
 test("a slip of the unit is asked about", () => {
-  expect(farFromUsual("365", "in", HEIGHT)).toBe(
-    "Usual is 5.91 to 35.4 in. In mm? It is kept all the same.",
-  );
+  expect(farFromUsual("365", "in", HEIGHT)).toEqual({
+    text: "Usual is 5.9 to 35 in. Is it in mm?",
+    ask: true,
+    meant: null,
+  });
 });
 
-test("what is merely unlikely is said", () => {
-  expect(farFromUsual("36.5", "mm", HEIGHT)).toBe(
-    "Usual is 150 to 900 mm. It is kept all the same.",
-  );
+test("a point left out or misplaced is asked about", () => {
+  expect(farFromUsual("1438", "in", HEIGHT)).toEqual({
+    text: "Usual is 5.9 to 35 in. Did you mean 14.38?",
+    ask: true,
+    meant: "14.38",
+  });
+  expect(farFromUsual("36.5", "mm", HEIGHT)?.meant).toBe("365");
+});
+
+test("what is merely unlikely is said, not asked", () => {
+  expect(farFromUsual("1000", "mm", HEIGHT)).toEqual({
+    text: "Usual is 150 to 900 mm. It is kept all the same.",
+  });
 });

@@ -21,21 +21,43 @@ const ROUGHLY: Record<string, number> = {
   "1": 1,
 };
 
-/** A sentence where a reading lies far from what is usual, else null. It is kept all the same. */
-export function farFromUsual(text: string, unit: string, usual: Usual | null): string | null {
+/** About how many of the engine's unit one of these is, or null where it is no matter of a factor. */
+export function roughFactor(unit: string): number | null {
+  return ROUGHLY[unit] ?? null;
+}
+
+export interface Notice {
+  text: string;
+  /** So far off that it is asked about: keep, or change. */
+  ask?: boolean;
+  /** What was likely meant, as a text for the field. */
+  meant?: string | null;
+}
+const FAR_OFF = 3;
+
+/** What to say where a reading lies outside what is usual, else null. It may always be kept. */
+export function farFromUsual(text: string, unit: string, usual: Usual | null): Notice | null {
   const value = roughValue(text);
   const factor = (ROUGHLY[unit] ?? NaN) / (ROUGHLY[usual?.unit ?? ""] ?? NaN);
   if (!usual || value === null || Number.isNaN(factor)) return null;
-  const inUsual = value * factor;
-  if (inUsual >= usual.low && inUsual <= usual.high) return null;
-  const span = `${round(usual.low / factor)} to ${round(usual.high / factor)}`;
-  const { unit: other } = usual;
-  const slip = other !== unit && value >= usual.low && value <= usual.high ? ` In ${other}?` : "";
-  return (
-    `Usual is ${span} ${unit === "1" ? "" : unit}`.trimEnd() + `.${slip} It is kept all the same.`
-  );
+  const [low, high] = [usual.low / factor, usual.high / factor];
+  if (value >= low && value <= high) return null;
+  const span = `Usual is ${round(low)} to ${round(high)} ${unit === "1" ? "" : unit}`.trimEnd();
+  const ask = value > FAR_OFF * high || (low > 0 && value < low / FAR_OFF);
+  if (!ask) return { text: `${span}. It is kept all the same.` };
+  const slip = usual.unit !== unit && value >= usual.low && value <= usual.high;
+  const meant = slip ? null : shifted(value, low, high);
+  const question = slip ? ` Is it in ${usual.unit}?` : meant ? ` Did you mean ${meant}?` : "";
+  return { text: `${span}.${question}`, ask, meant };
+}
+
+/** The same digits with the point elsewhere, where that is usual: 1438 -> "14.38". */
+function shifted(value: number, low: number, high: number): string | null {
+  const tries = [0.1, 10, 0.01, 100, 0.001, 1000].map((by) => value * by);
+  const found = tries.find((one) => one >= low && one <= high && one > 0);
+  return found === undefined ? null : String(Number(found.toPrecision(12)));
 }
 
 function round(value: number): number {
-  return Number(value.toPrecision(3));
+  return Number(value.toPrecision(2));
 }

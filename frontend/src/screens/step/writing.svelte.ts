@@ -3,8 +3,15 @@ import { Saver } from "../../components/saver.ts";
 import { spoken } from "../../components/spoken.svelte.ts";
 import type { GuideCheckpoint, GuideStep } from "../../lib/documents.ts";
 import { dropPhoto, keepPhoto, NotKept } from "../../lib/photos/keep.ts";
-import { draftOf, EMPTY_DRAFT, observationOf, type StepDraft } from "../../lib/record/draft.ts";
+import {
+  draftOf,
+  EMPTY_DRAFT,
+  observationOf,
+  type StepDraft,
+  typedIn,
+} from "../../lib/record/draft.ts";
 import { keepDraft, type Keeping } from "../../lib/record/keep.ts";
+import { ruleOf } from "../../lib/typed/allowed.ts";
 import { isBlank, readTyped } from "../../lib/typed/quantity.ts";
 import { phone } from "../../phone.svelte.ts";
 import type { AtHand } from "../walk/atHand.ts";
@@ -40,13 +47,12 @@ export class StepWriting {
     return observationOf(this.draft, this.checkpoint, this.keeping.place);
   }
 
-  /** Texts on the screen that cannot be read as numbers. */
+  /** Texts on the screen that cannot be read as numbers, or that no reading can be. */
   get unreadable(): number {
-    const texts = [
-      ...Object.values(this.draft.readings).flat(),
-      ...this.draft.marks.flatMap((mark) => Object.values(mark.readings)),
-    ];
-    return texts.filter((one) => !isBlank(one.text) && !readTyped(one.text, one.unit).ok).length;
+    return typedIn(this.draft, this.checkpoint).filter(
+      ({ reading, typed: { text, unit } }) =>
+        !isBlank(text) && !readTyped(text, unit, ruleOf(reading, unit)).ok,
+    ).length;
   }
 
   change(part: Partial<StepDraft>): void {
