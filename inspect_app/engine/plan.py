@@ -19,6 +19,7 @@ from typing import NamedTuple
 
 _CUTS = 60
 _WIDENING = 1.6
+_FAR = 2.5  # a gap nearer than that is closed in one step: within it lies the proof
 _MANY_STATES = 1500
 _ROUNDING = 1e-6
 
@@ -67,9 +68,14 @@ def choose(groups: Groups, budget: Budget) -> list[int] | None:
     limit = 1.0
     while True:
         best = _best_within(kept, budget, prices, bound, limit)
-        if best is not None and best.worth >= bound - limit - _ROUNDING:
-            return _choices(kept, best, prices)
-        limit *= _WIDENING
+        limit_after = limit * _WIDENING
+        if best is not None:
+            gap = bound - best.worth + _ROUNDING
+            if gap <= limit:
+                return _choices(kept, best, prices)
+            if gap < limit * _FAR:
+                limit_after = gap
+        limit = limit_after
 
 
 # ---- what fits at all ----
