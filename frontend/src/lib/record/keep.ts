@@ -1,12 +1,21 @@
 /* Every write: the thing itself and the row that will send it, in one transaction. */
 import type { Desk } from "../db/database.ts";
 import { enqueue, untriedOf } from "../db/outbox.ts";
-import type { AssemblyDraft, InspectionRow, Place, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type {
+  AssemblyDraft,
+  Header,
+  InspectionRow,
+  MachineRow,
+  Place,
+  RevisionRow,
+  SetupDraft,
+} from "../db/rows.ts";
 import type { GuideCheckpoint, Observation } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
 import { labelOf } from "./called.ts";
 import { currentByStep, stepKey } from "./current.ts";
 import { observationOf, type StepDraft } from "./draft.ts";
+import { mergeChanges } from "./merge.ts";
 import { headerOf } from "./record.ts";
 
 export interface Keeping {
@@ -88,31 +97,21 @@ function revisionBody(row: RevisionRow): Record<string, unknown> {
   return { id, inspection, replaces, recorded_at, observation, checkpoint, at, part };
 }
 
-/** Keep the set-up as typed; once the kind is said, header and machine wait to be sent. */
+/** Keep the set-up as typed; once the kind is said, header and machine wait to be sent. Both hold all
+ *  that was known of them, with what was changed here put on it. */
 export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Promise<void> {
   const now = new Date().toISOString();
   await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
     const row = await desk.inspections.get(id);
     if (!row) return;
-    const header = headerOf(setup);
+    const typed = headerOf(setup);
+    const before = headerOf(row.setup);
+    const header = typed && mergeChanges(before, typed, row.header ?? undefined);
     const changed = JSON.stringify(header) !== JSON.stringify(row.header);
     const machine = header ? (row.machine ?? uuid7()) : row.machine;
     await desk.inspections.put({ ...row, setup, header, machine, changed_at: now });
     if (!header || !machine || !changed) return;
-    const machineBody = {
-      id: machine,
-      label: labelOf(setup),
-      kind: header.machine.kind,
-      identification_number: setup.identification_number.trim(),
-      assemblies: header.assemblies ?? [],
-    };
-    await desk.machines.put(machineBody);
-    await enqueue(desk, {
-      kind: "machine",
-      subject: `machine:${machine}`,
-      inspection: id,
-      body: machineBody,
-    });
+    await keepMachine(desk, id, { setup, before: row, header, machine });
     await enqueue(desk, {
       kind: "inspection",
       subject: `inspection:${id}`,
@@ -120,6 +119,36 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
       body: { id, machine, header, recorded_at: now },
     });
   });
+}
+
+async function keepMachine(
+  desk: Desk,
+  inspection: string,
+  now: { setup: SetupDraft; before: InspectionRow; header: Header; machine: string },
+): Promise<void> {
+  const { setup, before, header, machine } = now;
+  const known = await desk.machines.get(machine);
+  // Before the first write there is no header: then the set-up holds the machine as it was known.
+  const began = machineRow(machine, before.setup, before.header ?? headerOf(before.setup));
+  const body = mergeChanges(began, machineRow(machine, setup, header), known);
+  if (JSON.stringify(body) === JSON.stringify(known)) return;
+  await desk.machines.put(body);
+  await enqueue(desk, {
+    kind: "machine",
+    subject: `machine:${machine}`,
+    inspection,
+    body: { ...body },
+  });
+}
+
+function machineRow(id: string, setup: SetupDraft, header: Header | null): MachineRow {
+  return {
+    id,
+    label: labelOf(setup),
+    kind: header?.machine.kind ?? "",
+    identification_number: setup.identification_number.trim(),
+    assemblies: header?.assemblies ?? [],
+  };
 }
 
 /** Keep the assemblies with their figures; all else of the set-up stays as it is on disk. */

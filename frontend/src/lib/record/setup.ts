@@ -1,5 +1,6 @@
 /* The set-up as it starts, and as it is read back from a header another phone sent. */
-import type { AssemblyDraft, Header, SetupDraft } from "../db/rows.ts";
+import type { AssemblyDraft, Header, MachineRow, SetupDraft } from "../db/rows.ts";
+import type { Assembly } from "../documents.ts";
 import { draftOfAssembly } from "./figures.ts";
 
 const STOPS_AT_HAND = ["on_wheels", "corner", "lifted"];
@@ -57,6 +58,25 @@ export function layoutFor(places: readonly string[]): AssemblyDraft[] {
     reservoir: null,
     electronic: null,
   }));
+}
+
+/** The set-up for a machine that was looked at before: all that is known of it stands there already.
+ *  places: the usual ones of its kind, where no layout of its own is known. */
+export function setupForMachine(
+  machine: MachineRow,
+  places: readonly string[],
+  today: Date,
+  habits: Habits,
+): SetupDraft {
+  const purpose = habits.purpose === "purchase" ? "periodic" : habits.purpose;
+  const known = machine.assemblies as Assembly[];
+  return {
+    ...emptySetup(today, { ...habits, purpose }),
+    label: machine.label,
+    identification_number: machine.identification_number,
+    kind: machine.kind,
+    layout: known.length > 0 ? known.map(draftOfAssembly) : layoutFor(places),
+  };
 }
 
 export function setupOf(header: Header, known: SetupDraft | undefined): SetupDraft {

@@ -9,6 +9,7 @@ import type {
   RevisionRow,
   SetupDraft,
 } from "../db/rows.ts";
+import { putOver } from "../record/merge.ts";
 import { setupOf } from "../record/setup.ts";
 
 type Outcome = "accepted" | "already" | "refused";
@@ -77,7 +78,14 @@ async function waits(desk: Desk, subject: string): Promise<boolean> {
 }
 
 async function takeMachine(desk: Desk, machine: MachineRow): Promise<void> {
-  if (!(await waits(desk, `machine:${machine.id}`))) await desk.machines.put(machine);
+  if (await waits(desk, `machine:${machine.id}`)) return;
+  const known = await desk.machines.get(machine.id);
+  // A phone that knew less than this one takes nothing away.
+  const assemblies =
+    known?.kind === machine.kind
+      ? putOver(known.assemblies, machine.assemblies ?? [])
+      : (machine.assemblies ?? []);
+  await desk.machines.put({ ...machine, assemblies });
 }
 
 interface InspectionBody {

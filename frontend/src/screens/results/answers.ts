@@ -13,6 +13,7 @@ export interface Answer {
   title: string;
   words: string;
   reached: boolean;
+  status: Observation["status"];
 }
 
 /** Every answered check of the guide in walking order. */
@@ -34,9 +35,24 @@ export function answersOf(record: InspectionRecord, guide: Guide): Answer[] {
         title,
         words: wordsOf(one, checkpoint, guide),
         reached: one.status !== "no_access",
+        status: one.status,
       },
     ];
   });
+}
+
+/** How many of the checks were looked at, and what became of the other answers. */
+export function sawWords(answers: readonly Answer[], of: number): { saw: string; rest: string } {
+  const count = (status: Observation["status"]) =>
+    answers.filter((one) => one.status === status).length;
+  const rest = [
+    count("no_access") > 0 && `${count("no_access")} could not be reached`,
+    count("not_fitted") > 0 && `${count("not_fitted")} not fitted`,
+  ].filter(Boolean);
+  return {
+    saw: `What you saw: ${count("checked")} of ${of}`,
+    rest: rest.length === 0 ? "" : `${rest.join(", ")}.`,
+  };
 }
 
 function wordsOf(one: Observation, checkpoint: GuideCheckpoint, guide: Guide): string {

@@ -66,6 +66,24 @@ export function limitsWords(rulebook: Assessment["rulebook"]): string {
   return `Rulebook ${rulebook.version}, ${changed === 0 ? "unchanged" : `${counted(changed, "limit")} changed`}`;
 }
 
+/** Stands wherever parts of the sum are shown beside it. */
+export const AVERAGES_NOTE =
+  "The sum is the middle of its span; that need not be the sum of the averages, and one average may be larger.";
+
+const LOOKED_AT = "Looked at, not determined";
+
+/** "20 checks not made, 15 looked at without a zone"; "" where there is neither. */
+export function notMadeWords(unchecked: readonly { reason_text: string }[]): string {
+  const lookedAt = unchecked.filter((one) => one.reason_text === LOOKED_AT).length;
+  const notMade = unchecked.length - lookedAt;
+  return [
+    notMade > 0 && `${counted(notMade, "check")} not made`,
+    lookedAt > 0 && `${lookedAt} looked at without a zone`,
+  ]
+    .filter(Boolean)
+    .join(", ");
+}
+
 /** Whose prices they are; invented ones say so wherever a sum stands. */
 export function pricesWords(money: Assessment["money"]): string {
   return money.invented

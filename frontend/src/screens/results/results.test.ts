@@ -7,12 +7,12 @@ import type {
   InspectionRecord,
 } from "../../lib/documents.ts";
 import type { StepState } from "../../pictures/partStates.ts";
-import { answersOf } from "./answers.ts";
+import { type Answer, answersOf, sawWords } from "./answers.ts";
 import { gapsOf } from "./gaps.ts";
 import { heightParts, turnsWords } from "./heightParts.ts";
 import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
-import { interest, measurandWords, unitOf, verdictWords } from "./outcomeWords.ts";
+import { interest, measurandWords, notMadeWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName, type IssuedReport } from "./report.ts";
 import { waitsWords } from "./stale.ts";
 import { worthBoxes } from "./worth.ts";
@@ -172,6 +172,26 @@ test("what could not be reached is said with its reason and never as an answer",
   expect(answersOf(record, guide)).toMatchObject([
     { words: "Could not get to it: Too hot to touch", reached: false },
   ]);
+});
+
+test("what could not be reached is not counted as seen", () => {
+  const answers = (["checked", "no_access", "checked", "not_fitted"] as const).map(
+    (status) => ({ status }) as Answer,
+  );
+  expect(sawWords(answers, 42)).toEqual({
+    saw: "What you saw: 2 of 42",
+    rest: "1 could not be reached, 1 not fitted.",
+  });
+  expect(sawWords([], 42).rest).toBe("");
+});
+
+test("looked at without a zone is not the same as not made", () => {
+  const rows = (reason_text: string, count: number) =>
+    Array.from({ length: count }, () => ({ reason_text }));
+  expect(
+    notMadeWords([...rows("Not looked at", 20), ...rows("Looked at, not determined", 15)]),
+  ).toBe("20 checks not made, 15 looked at without a zone");
+  expect(notMadeWords([])).toBe("");
 });
 
 test("names of quantities lose their unit, which is printed with the number", () => {
