@@ -17,6 +17,11 @@ def text_of(pdf: bytes) -> str:
     return "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
 
 
+def first_page(pdf: bytes) -> str:
+    """The text of the first page."""
+    return PdfReader(BytesIO(pdf)).pages[0].extract_text()
+
+
 def no_blanks(text: str) -> str:
     """Text without any white space: where lines break is the page's matter."""
     return "".join(text.split())
@@ -38,4 +43,4 @@ def make(
     return ReportData(**(facts | more))
 
 
-__all__ = ["CASES", "build_report", "make", "no_blanks", "text_of"]
+__all__ = ["CASES", "build_report", "first_page", "make", "no_blanks", "text_of"]

@@ -2,8 +2,9 @@
 
 from typing import Any
 
+import pytest
 import report_sample as sample
-from report_reading import build_report, make, no_blanks, text_of
+from report_reading import build_report, first_page, make, no_blanks, text_of
 
 from inspect_app.reports.selectors import _time_in_words
 
@@ -50,3 +51,74 @@ def test_the_time_of_a_photo_is_in_words() -> None:
     assert _time_in_words("2026-11-25T03:25:50.242Z") == "25 November 2026, 03:25 (UTC)"
     assert _time_in_words("2026-05-14T16:05:00-07:00") == "14 May 2026, 16:05 (UTC-07:00)"
     assert _time_in_words("yesterday") is None
+
+
+def test_the_large_sum_says_what_it_is() -> None:
+    riding = sample.record() | {"purpose": "going_out"}
+
+    buying_text = no_blanks(first_page(build_report(make())))
+    riding_text = no_blanks(first_page(build_report(make(record=riding))))
+
+    assert no_blanks("Take off the price: 880 USD") in buying_text
+    assert no_blanks("Likely to cost within the next 1,000 mi: 880 USD") in riding_text
+    assert no_blanks("Put right now: zones C and D 530") in riding_text
+
+
+@pytest.mark.parametrize(("allowance", "growth"), [("240.00", "0.00"), ("0.00", "130.00")])
+def test_a_sum_with_something_merely_likely_in_it_is_not_called_certain(
+    allowance: str, growth: str
+) -> None:
+    made = sample.assessment()
+    made["money"] |= {
+        "price_adjustment": dict.fromkeys(("p10", "p50", "p90"), "700.00"),
+        "allowance_unchecked": allowance,
+        "expected_growth": growth,
+    }
+
+    assert "certain" not in first_page(build_report(make(made)))
+
+    made["money"] |= {"allowance_unchecked": "0.00", "expected_growth": "0.00"}
+    assert "the sum is certain" in first_page(build_report(make(made)))
+
+
+def test_a_zone_told_by_word_is_no_reading() -> None:
+    made = sample.sound_assessment()
+    read = [f for f in made["findings"] if f["doubt"]]
+    for found in read[1:]:
+        found["doubt"]["by_word"] = True
+
+    text = no_blanks(text_of(build_report(make(made))))
+
+    assert no_blanks("17 checks were made, 1 with a reading") in text
+    assert "Withareading" in text
+
+    read[0]["doubt"]["by_word"] = True
+
+    assert "Withareading" not in no_blanks(text_of(build_report(make(made))))
+
+
+def test_what_was_not_checked_cannot_make_the_gravest_verdict_graver() -> None:
+    grave = text_of(build_report(make(sample.terrible_assessment(2))))
+
+    assert "The verdict cannot get graver" in grave
+    assert "The verdict cannot get graver" not in text_of(build_report(make()))
+
+
+def test_a_place_hardly_seen_says_so_beside_its_letter() -> None:
+    made = sample.assessment()
+    made["assemblies"][2] |= {"zone": "A", "seen": 1, "applicable": 10}
+
+    text = first_page(build_report(make(made)))
+
+    assert "1 of 10 seen" in text
+    assert "8 of 9 seen" not in text
+
+
+def test_an_empty_record_says_that_nothing_was_looked_at() -> None:
+    made = sample.not_enough_assessment()
+    made["findings"] = []
+
+    text = first_page(build_report(make(made)))
+
+    assert "Nothing was looked at." in text
+    assert "0 checks" not in text

@@ -67,6 +67,11 @@ def undetermined(assessment: Document) -> list[Document]:
     return [f for f in assessment["findings"] if f["zone"] == "?"]
 
 
+def is_measured(finding: Document) -> bool:
+    """True if a reading decided it, not a word."""
+    return finding["doubt"] is not None and not finding["doubt"]["by_word"]
+
+
 def inspector(data: ReportData) -> Mapping[str, Any]:
     """Who looked, as the record has it."""
     return data.record.get("inspector") or {}

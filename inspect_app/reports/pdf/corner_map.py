@@ -27,6 +27,7 @@ class Spot:
     x: float
     y: float
     side: int
+    seen: str = ""  # how much was seen, where that is less than half
 
 
 def _axle_of(assembly: Mapping[str, Any], at: str) -> str:
@@ -57,9 +58,23 @@ def spots(
         y = reach - 2 * reach * order / max(len(axles) - 1, 1) if len(axles) > 1 else 0.0
         side = _side_of(facts, assembly["at"])
         found.append(
-            Spot(assembly["at"], assembly["place"], assembly["zone"], side * _TRACK, y, side)
+            Spot(
+                assembly["at"],
+                assembly["place"],
+                assembly["zone"],
+                side * _TRACK,
+                y,
+                side,
+                _seen_so_far(assembly),
+            )
         )
     return found
+
+
+def _seen_so_far(assembly: Mapping[str, Any]) -> str:
+    """1 of 10 seen: beside a letter that speaks for less than half of its place."""
+    seen, of = int(assembly["seen"]), int(assembly["applicable"])
+    return f"{seen} of {of} seen" if 2 * seen < of else ""
 
 
 class CornerMap(Drawn):
@@ -108,6 +123,7 @@ class CornerMap(Drawn):
         align = "right" if side > 0 else "left"
         write(self.canv, spot.place, (edge, spot.y + 12), size=9.5, align=align, colour=INK_2)
         write(self.canv, spot.zone, (edge, spot.y - 4), size=15, bold=True, align=align)
+        write(self.canv, spot.seen, (edge, spot.y - 16), size=9, align=align, colour=INK_2)
         self._draw_rings(spot.at, spot.x + side * wide / 2, spot.y, side)
 
     def _draw_rings(self, at: str, x: float, y: float, side: int) -> None:
@@ -134,6 +150,7 @@ class CornerMap(Drawn):
             align = "left" if ahead else "right"
             write(self.canv, spot.place, (edge, 30), size=9.5, align=align, colour=INK_2)
             write(self.canv, spot.zone, (edge, 13), size=15, bold=True, align=align)
+            write(self.canv, spot.seen, (edge, 1), size=9, align=align, colour=INK_2)
             self._draw_rings(spot.at, x + side * 6, 15, side)
 
 

@@ -12,6 +12,7 @@ from inspect_app.reports.pdf.contents import (
     Numbered,
     ReportData,
     currency,
+    is_measured,
     numbered,
     sound,
     undetermined,
@@ -211,7 +212,7 @@ def _named(finding: Mapping[str, Any]) -> list[Run]:
 def _sound_reading(finding: Mapping[str, Any]) -> str:
     """The reading and where its zone ends: 0.02 ± 0.02 mm; A ends at 0.05."""
     limits, doubt, zone = finding["limits"], finding["doubt"], finding["zone"]
-    if not limits or not doubt:
+    if not limits or not is_measured(finding):
         return ""
     value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
     unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"

@@ -24,6 +24,7 @@ from inspect_app.reports.pdf.contents import (
     currency,
     gaps,
     inspector,
+    is_measured,
     made_word,
     numbered,
     undetermined,
@@ -111,7 +112,7 @@ def _how_much(data: ReportData) -> list[Flowable]:
     spread = sums["price_adjustment"]
     unit = currency(data)
     parts = [
-        ("Put right zones C and D", sums["restore_now"]),
+        ("Put right now: zones C and D", sums["restore_now"]),
         ("May hide in what was not checked", sums["allowance_unchecked"]),
         (f"May grow in the next {words.distance(sums['horizon'])}", sums["expected_growth"]),
     ]
@@ -120,20 +121,14 @@ def _how_much(data: ReportData) -> list[Flowable]:
     if spread == "not_determined":
         story.append(Prose("The sum could not be worked out.", space=3))
     else:
-        buying = data.record.get("purpose") == "purchase"
         story += [
+            Prose(_what_the_sum_is(data), bold=True, space=1),
             Prose(
-                [
-                    Run(_middle(spread), bold=True, size=22),
-                    Run(f" {unit} " + ("off the price" if buying else "to put right"), bold=True),
-                ],
+                [Run(_middle(spread), bold=True, size=22), Run(f" {unit}", bold=True)],
                 space=1,
             ),
             *_span(spread),
-            note(
-                _spread_sentence(words.whole(spread["p10"]), words.whole(spread["p90"])),
-                3,
-            ),
+            *_spread_sentence(sums),
         ]
     rows = [(name, words.money(amount, cents=cents)) for name, amount in parts]
     together = sum((Decimal(amount) for _, amount in parts), Decimal(0))
@@ -155,10 +150,20 @@ def _span(spread: Mapping[str, str]) -> list[Flowable]:
     return [MoneySpan(low, middle, high)] if words.whole(low) != words.whole(high) else []
 
 
-def _spread_sentence(low: str, high: str) -> str:
-    if low == high:
-        return "At these prices the sum is certain."
-    return f"As likely more as less. 8 times in 10 between {low} and {high}."
+def _what_the_sum_is(data: ReportData) -> str:
+    """The sum in large figures holds the likely too: it is not the bill for the works."""
+    if data.record.get("purpose") == "purchase":
+        return "Take off the price:"
+    return f"Likely to cost within the next {words.distance(data.assessment['money']['horizon'])}:"
+
+
+def _spread_sentence(sums: Mapping[str, Any]) -> list[Flowable]:
+    """How far the sum may be off; certain only where nothing merely likely is in it."""
+    low, high = (words.whole(sums["price_adjustment"][key]) for key in ("p10", "p90"))
+    if low != high:
+        return [note(f"As likely more as less. 8 times in 10 between {low} and {high}.", 3)]
+    likely = Decimal(sums["allowance_unchecked"]) + Decimal(sums["expected_growth"])
+    return [] if likely else [note("At these prices the sum is certain.", 3)]
 
 
 def price_note(data: ReportData) -> str:
@@ -199,7 +204,7 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
         looked = len(data.assessment["findings"]) - len(undetermined(data.assessment))
         said = f"Nothing worn beyond zone B was found in {words.counted(looked, 'check')}."
         if not looked:
-            said = "Nothing was looked at, so nothing was found."
+            said = "Nothing was looked at."
         return [*story, Prose(said, space=6)]
     cents = words.have_cents([item.finding["money"]["cost_now"] for item in found])
     rows = [
@@ -240,7 +245,7 @@ def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     assessment = data.assessment
     seen = len(assessment["findings"])
     all_of_them = seen + len(assessment["unchecked"])
-    measured = sum(1 for f in assessment["findings"] if f["doubt"])
+    measured = sum(1 for f in assessment["findings"] if is_measured(f))
     text = f"{seen} of {all_of_them} checks were made, {measured} with a reading."
     open_ones = [
         item for item in found if item.finding["sureness"] in {"likely", "could_be_either"}

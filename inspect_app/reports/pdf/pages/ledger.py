@@ -88,6 +88,9 @@ def _if_left(data: ReportData) -> list[Flowable]:
         return []
     now = Decimal(sums["cost_now"])
     left = [Decimal(row["cost_if_left"]) for row in sums["if_left"]]
+    may_not = any(finding["stop_riding"] for finding in data.assessment["findings"])
+    if may_not or all(cost == now for cost in left):
+        return []
     cents = words.have_cents([now, *left])
     rows = [
         [
@@ -122,11 +125,12 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
             *(item["allowance"] for item in unchecked),
         ]
     )
+    gravest = data.assessment["verdict"]["code"] == "park_it"
     rows: list[list[str | list[Run]]] = [
         [
             [Run(gap.title, bold=True, size=9.0), Run(f", {gap.where}", size=9.0)],
             gap.reason or "Not looked at",
-            _could_lead(gap),
+            "" if gravest else _could_lead(gap),
             str(gap.minutes),
             words.money(total_of(gap.allowances), cents=cents),
         ]
@@ -150,7 +154,11 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     return [
         *section("What was not checked", "not-checked", room=110),
         Table(columns, rows, total=1, size=9.0, space=3),
-        note("Best to look at next stands first. An allowance is a likely sum, not a finding.", 8),
+        note(
+            ("The verdict cannot get graver. " if gravest else "")
+            + "Best to look at next stands first. An allowance is a likely sum, not a finding.",
+            8,
+        ),
     ]
 
 
