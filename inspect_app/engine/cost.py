@@ -184,13 +184,18 @@ class Costs:
         restored, hidden, grown = nought, nought, nought
         left = [nought for _ in self.horizons]
         corners: list[AssemblyCost] = []
+        serviced = False
         for at in (*places, None):
             here = [(f, m) for f, m in zip(findings, money, strict=True) if f.item.at == at]
             unseen_here = [u for u in unseen if u.item.at == at]
             jobs = restore.get(at, set())
+            if at is None and serviced:
+                # What is owed to the machine as a whole is done with the corner's own service.
+                jobs = {job for job in jobs if job.work != "service"}
             way = cheapest(self.book, jobs, springs=self.springs_at(at))
             whole = sorted(with_needs(self.book, way), key=_key)
             lines += [line_of(self.book, job) for job in whole]
+            serviced = serviced or any(job.work in ("service", "damper") for job in whole)
             now = price(self.book, way)
             room = self._cap(at, now) - now
             allowance = min(room, self._hidden(unseen_here, jobs, now))

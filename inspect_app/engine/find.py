@@ -69,6 +69,7 @@ def _one(scene: Scene, found: Found) -> Found:
 
 def _by_word(scene: Scene, found: Found, word: Word) -> None:
     """What the word alone says; a reading of the same measurand beats it."""
+    _compare_with_reading(found, word)
     if found.outcomes and (word.low is not None or word.needs_marks or word.zone == "A"):
         return
     if found.marks and not word.outright:
@@ -99,6 +100,19 @@ def _by_word(scene: Scene, found: Found, word: Word) -> None:
         found.needs("zone", word.needs or "another look")
         return
     _by_zone(found, word)
+
+
+def _compare_with_reading(found: Found, word: Word) -> None:
+    """Say where word and reading cannot both be right; the reading decides all the same."""
+    measurand = found.item.checkpoint.measurand
+    read = next((o.measured for o in found.outcomes if o.measurand == measurand), None)
+    if read is None or word.low is None or word.high is None:
+        return
+    if read.value + read.expanded < word.low or read.value - read.expanded > word.high:
+        found.warnings.append((
+            "word_and_reading_differ",
+            f"“{word.text}” does not go with what was measured: the measurement decides.",
+        ))  # fmt: skip
 
 
 def _by_zone(found: Found, word: Word) -> None:

@@ -281,6 +281,9 @@ def spring_free_length(scene: Scene, found: Found) -> None:
     percent = lost.scaled(100 / new.value)
     found.quantities["set_percent"] = percent.value
     decided(scene, found, "set_percent", percent)
+    if lost.value < -lost.expanded:
+        longer = "It is longer than its figure when new: another spring, or a slip in a length."
+        found.warnings.append(("longer_than_new", longer))
     shorter = f"{number(lost.value, 2)} mm shorter than" if lost.value > 0 else "no shorter than"
     found.sentences.append(f"It is {shorter} new.")
 

@@ -22,6 +22,8 @@ _REASONS = {
 
 _TOO_MUCH = "Softer spring and lost gas account for more height than is missing: a reading is off."
 
+_BEYOND = "More height is missing than the damper can travel: look at both heights again."
+
 _HIGH = "It stands higher than specified: other springs, a lift, or a slip in a height."
 
 
@@ -52,10 +54,35 @@ def where_it_went(
             ))  # fmt: skip
     for at, corner in corners.items():
         if corner.loss is not None:
-            _budget(scene, at, corner, split=split, blocked=blocked, alone=four is None)
+            here = blocked or _blocked_at(scene, at)
+            _budget(scene, at, corner, split=split, blocked=here, alone=four is None)
     if split is not None:
         _explain(corners, split)
     return (None if four is None else four.warp_mm), warnings
+
+
+# What makes a height say nothing of the spring.
+_BLOCKING = (
+    ("bounce", "stuck", rh.WhyNot.DAMPER_STUCK),
+    ("mounting", "bent", rh.WhyNot.MOUNT_BENT),
+    ("spring_condition", "spacer", rh.WhyNot.SPACER_FITTED),
+)
+# What nobody loads further by winding a collar.
+_UNSOUND = {
+    "spring_condition": ("cracked", "broken", "displaced", "missing", "welded_or_cut"),
+    "mounting": ("cracked", "bolt_missing", "loose"),
+}
+
+
+def _blocked_at(scene: Scene, at: str) -> list[str]:
+    """A stuck damper, bent mount or spacer makes a lone corner's height say nothing either."""
+    return [
+        _REASONS[why] for checkpoint, word, why in _BLOCKING if scene.says(checkpoint, word, at)
+    ]
+
+
+def _unsound_at(scene: Scene, at: str | None) -> bool:
+    return any(scene.says(name, word, at) for name, words in _UNSOUND.items() for word in words)
 
 
 def _four(scene: Scene, corners: Mapping[str, Corner]) -> rh.FourCorners | None:
@@ -64,11 +91,7 @@ def _four(scene: Scene, corners: Mapping[str, Corner]) -> rh.FourCorners | None:
     blocked: list[rh.WhyNot] = []
     if scene.record.conditions["anti_roll_bar"] == "connected":
         blocked.append(rh.WhyNot.ANTI_ROLL_BAR_CONNECTED)
-    for checkpoint, word, why in (
-        ("bounce", "stuck", rh.WhyNot.DAMPER_STUCK),
-        ("mounting", "bent", rh.WhyNot.MOUNT_BENT),
-        ("spring_condition", "spacer", rh.WhyNot.SPACER_FITTED),
-    ):
+    for checkpoint, word, why in _BLOCKING:
         if scene.says(checkpoint, word):
             blocked.append(why)
     losses = {at: _corner_loss(scene, at, corner) for at, corner in corners.items()}
@@ -126,6 +149,9 @@ def _budget(
         loss_if_all_gas_gone_mm=corner.all_gas_gone,
     )
     _parts(found, corner, budget)
+    travel = scene.spec(at, "shaft.bump_travel")
+    if travel is not None and at_spring.value - 2 * at_spring.u > travel:
+        found.warnings.append(("beyond_travel", _BEYOND))
     if blocked:
         for reason in blocked:
             found.needs("loss_from_set_mm", reason)
@@ -170,6 +196,9 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
     if max(abs(interval.low), abs(interval.high)) <= big_u:
         found.not_resolved.append("loss_from_set_mm")
     pitch = scene.spec(found.item.at, "preload_pitch")
+    if _unsound_at(scene, found.item.at):
+        found.needs("preload_turns_to_restore", "a sound spring and mount at this corner")
+        return
     if pitch is None:
         found.needs("preload_turns_to_restore", "preload_pitch")
         return
@@ -180,7 +209,8 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
     same = abs(turns.high - turns.low) < 1e-9
     found.quantities["preload_turns_to_restore"] = turns.low if same else (turns.low, turns.high)
     span = number(turns.low, 2) if same else f"{number(turns.low, 2)} to {number(turns.high, 2)}"
-    if turns.high > 0 and found.zone != "A":
+    resolved = interval.low > big_u or rate > big_u
+    if turns.high > 0 and resolved and found.zone != "A":
         free = found.quantities.get("preload_turns_free")
         left = f" (the collar has {number(free, 2)} left)" if isinstance(free, float) else ""
         found.sentences.append(

@@ -57,7 +57,7 @@ def because_of(found: Found, rules: Rulebook) -> str:
         where = "" if found.case == "over_charged" else _where_it_begins(found, deciding)
         parts.append(f"{row.name[:1].upper()}{row.name[1:]} {shown}{where}.")
         parts += _how_sure(deciding.decision, found.zone)
-    elif word is not None and not found.item.checkpoint.any_of:
+    elif word is not None and not found.item.checkpoint.any_of and not found.marks:
         parts.append(f"Seen: {word.text[:1].lower()}{word.text[1:]}.")
         parts += [told for told in (word.why, word.warn) if told]
     parts += found.sentences
@@ -126,6 +126,8 @@ def action_of(found: Found) -> str:
         if grave and not action.startswith("Park it"):
             return f"Park it. {action.replace('before hard use', 'before it is driven')}"
         return action
+    if found.zone == "B" and checkpoint.stop == "stripped":
+        return said or "Good for now; renew it while the damper is open, if the part is cheap."
     if found.zone == "B":
         return said or "Leave it; look again at the next service."
     if found.zone == "A":
@@ -149,7 +151,10 @@ def as_seen(found: Found) -> str:
     """The inspector's own words and readings, as entered."""
     observation, checkpoint = found.observation, found.item.checkpoint
     parts = [
-        word.text for name in observation.seen if (word := checkpoint.word_named(name)) is not None
+        word.text
+        for name in observation.seen
+        if (word := checkpoint.word_named(name)) is not None
+        and not (word.needs_marks and observation.marks)
     ]
     names = {spec.key: spec.name for spec in checkpoint.readings}
     parts += [f"{names[key]} {q.entered}" for key, q in observation.readings.items()]

@@ -70,34 +70,26 @@ def line_of(book: PriceBook, job: Job) -> Line:
 def with_needs(book: PriceBook, jobs: Iterable[Job]) -> set[Job]:
     """The jobs with all they need, shared work once; what is absorbed is left out."""
     asked = set(jobs)
-    absorbed = {
-        (name, None if name not in book.works or not book.works[name].per_part else job.part)
-        for job in asked
-        if job.work in book.works
-        for name in book.works[job.work].absorbs
-    }
     replaced = any(job.work == "damper" for job in asked)
-    kept = {
-        job
-        for job in asked
-        if not (
-            (replaced and job.work in book.works["damper"].absorbs)
-            or (job.work, job.part) in absorbed
-        )
-    }
-    out = set(kept)
-    pending = list(kept)
+    spared = set(book.works["damper"].absorbs) if replaced else set()
+    out = {job for job in asked if job.work not in spared}
+    pending = list(out)
     while pending:
         job = pending.pop()
         work = book.works.get(job.work)
         for name in () if work is None else work.needs:
-            if replaced and name in book.works["damper"].absorbs:
-                continue
             needed = Job(name, job.at)
-            if needed not in out:
+            if name not in spared and needed not in out:
                 out.add(needed)
                 pending.append(needed)
-    return out
+    absorbed = {
+        Job(name, job.at, job.part if book.works[name].per_part else None)
+        for job in out
+        if job.work in book.works
+        for name in book.works[job.work].absorbs
+        if name in book.works
+    }
+    return out - absorbed
 
 
 def price(book: PriceBook, jobs: Iterable[Job]) -> Decimal:

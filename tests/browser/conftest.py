@@ -16,6 +16,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from inspect_app.demo.front_end import build, compress, is_built, is_compressed
+
 ROOT = Path(__file__).resolve().parents[2]
 PHONE = {"width": 390, "height": 844}
 BROWSER_FLAGS = [
@@ -53,18 +55,17 @@ def free_port() -> int:
 
 
 @pytest.fixture(scope="session")
-def built_front_end() -> Path:
-    """The front end as it is served; built where it is not."""
-    npm = needs(shutil.which("npm"), "no Node found: install Node 20 or later to run these")
-    front = ROOT / "frontend"
-    if not (front / "node_modules").is_dir():
-        subprocess.run([npm, "ci", "--no-audit", "--no-fund"], cwd=front, check=True)
-    subprocess.run([npm, "run", "build"], cwd=front, check=True, stdout=subprocess.DEVNULL)
-    return front / "dist"
+def built_front_end() -> None:
+    """The front end as it is served; built only where it is not, so that a running demo stands."""
+    needs(shutil.which("npm"), "no Node found: install Node 20 or later to run these")
+    if not is_built(ROOT):
+        build(ROOT, say=print)
+    if not is_compressed(ROOT):
+        compress(ROOT)
 
 
 @pytest.fixture(scope="session")
-def server(built_front_end: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def server(built_front_end: None, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of a server of our own: gunicorn, SQLite, an empty data folder."""
     data = tmp_path_factory.mktemp("data")
     port = free_port()

@@ -212,7 +212,7 @@ def test_words_are_shown_as_words() -> None:
         compared(seen("shaft_seal", "oil_run"), seen("shaft_seal", "dry")), "shaft_seal@front_left"
     )
     assert one["change"] == "better"
-    assert one["because"] == "Before: oil has run down the body. Now: dry all round."
+    assert one["because"] == "Before: oil has run down from the seal. Now: dry all round."
 
 
 def test_what_only_one_looked_at_and_what_cannot_be_told_are_said() -> None:
