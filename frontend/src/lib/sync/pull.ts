@@ -10,6 +10,7 @@ import type {
   SetupDraft,
 } from "../db/rows.ts";
 import { putOver } from "../record/merge.ts";
+import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
 
 type Outcome = "accepted" | "already" | "refused";
@@ -98,7 +99,9 @@ interface InspectionBody {
 async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
   if (await waits(desk, `inspection:${body.id}`)) return;
   const known = await desk.inspections.get(body.id);
-  const setup: SetupDraft = setupOf(body.header, known?.setup);
+  // This phone's own words come back: what it has typed says more than the header made of it.
+  const own = known && sorted(headerOf(known.setup)) === sorted(body.header);
+  const setup: SetupDraft = own ? known.setup : setupOf(body.header, known?.setup);
   const row: InspectionRow = {
     id: body.id,
     machine: body.machine,
@@ -109,6 +112,15 @@ async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
     closed_at: known?.closed_at ?? null,
   };
   await desk.inspections.put(row);
+}
+
+/** As a text that does not depend on the order of keys, which the server sorts. */
+function sorted(value: unknown): string {
+  return JSON.stringify(value, (_key, one: unknown) =>
+    typeof one === "object" && one !== null && !Array.isArray(one)
+      ? Object.fromEntries(Object.entries(one).sort(([a], [b]) => (a < b ? -1 : 1)))
+      : one,
+  );
 }
 
 async function takeRevision(desk: Desk, change: Answer["changes"][number]): Promise<void> {
