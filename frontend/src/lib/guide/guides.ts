@@ -3,7 +3,7 @@
 import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
 import type { GuideRow, Header } from "../db/rows.ts";
-import type { Guide, GuideStep, InspectionRecord, StopId } from "../documents.ts";
+import type { Guide, GuideStep, GuideStop, InspectionRecord, StopId } from "../documents.ts";
 
 /** Fetch the guides of all kinds and keep them. Returns false where nothing could be fetched. */
 export async function refreshGuides(desk: Desk, server: Server): Promise<boolean> {
@@ -65,6 +65,21 @@ export async function refreshGuideFor(
   } catch (error) {
     if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused))
       throw error;
+  }
+}
+
+/** The stops a purpose offers, the usual ones chosen; null where the server cannot be asked. */
+export async function usualStops(
+  server: Server,
+  record: Omit<InspectionRecord, "stops">,
+): Promise<GuideStop[] | null> {
+  try {
+    const guide = await server.call("/api/guide", { method: "POST", json: record });
+    return isGuide(guide) ? guide.stops : null;
+  } catch (error) {
+    if (error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused)
+      return null;
+    throw error;
   }
 }
 

@@ -1,5 +1,6 @@
 /* What a machine is called when nobody gave it a name. */
 import type { SetupDraft } from "../db/rows.ts";
+import { readYear } from "../typed/year.ts";
 
 export const KIND_WORDS: Record<string, string> = {
   sport_side_by_side: "sport side-by-side",
@@ -15,6 +16,6 @@ export const KIND_WORDS: Record<string, string> = {
 /** What a machine is called: its own label, else year and kind. */
 export function labelOf(setup: SetupDraft): string {
   const kind = KIND_WORDS[setup.kind ?? "other"] ?? "machine";
-  const called = setup.label.trim() || [setup.model_year.trim(), kind].filter(Boolean).join(" ");
+  const called = setup.label.trim() || [readYear(setup.model_year), kind].filter(Boolean).join(" ");
   return called.charAt(0).toUpperCase() + called.slice(1);
 }

@@ -2,7 +2,9 @@
 import type { Header, InspectionRow, RevisionRow, SetupDraft } from "../db/rows.ts";
 import type { InspectionRecord, MachineKind, Purpose, StopId } from "../documents.ts";
 import { readMoney } from "../typed/money.ts";
+import { AN_AMOUNT } from "../typed/allowed.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
+import { readYear } from "../typed/year.ts";
 import { labelOf } from "./called.ts";
 import { currentByStep } from "./current.ts";
 import { assemblyOf } from "./figures.ts";
@@ -36,7 +38,7 @@ export function headerOf(setup: SetupDraft): Header | null {
 }
 
 function machineOf(setup: SetupDraft, kind: MachineKind): InspectionRecord["machine"] {
-  const year = /^(19|20)\d\d$/.test(setup.model_year.trim()) ? Number(setup.model_year) : null;
+  const year = readYear(setup.model_year);
   const price = readMoney(setup.price);
   const distance = distanceOf(setup.distance, setup.distance_unit);
   const use = useOf(setup);
@@ -57,7 +59,9 @@ function machineOf(setup: SetupDraft, kind: MachineKind): InspectionRecord["mach
 
 function useOf(setup: SetupDraft): Record<string, unknown> {
   const distance = distanceOf(setup.since_distance, setup.since_unit);
-  const seasons = isBlank(setup.since_seasons) ? null : readTyped(setup.since_seasons, "1");
+  const seasons = isBlank(setup.since_seasons)
+    ? null
+    : readTyped(setup.since_seasons, "1", AN_AMOUNT);
   const since = {
     ...setup.beyond?.since_service,
     ...(distance && { distance }),
@@ -73,6 +77,6 @@ function useOf(setup: SetupDraft): Record<string, unknown> {
 
 function distanceOf(text: string, unit: string): { value: string; unit: string } | null {
   if (isBlank(text)) return null;
-  const read = readTyped(text, unit);
+  const read = readTyped(text, unit, AN_AMOUNT);
   return read.ok && "value" in read.quantity ? read.quantity : null;
 }
