@@ -194,6 +194,30 @@ class Ring(Drawn):
         ring(self.canv, self._number, (8.4, 8.0))
 
 
+class Rings(Drawn):
+    """The numbers of findings that share a card, in as many rows as they need."""
+
+    _APART: Final = 20.0
+
+    def __init__(self, numbers: Sequence[int]) -> None:
+        super().__init__()
+        self._numbers = list(numbers)
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
+        """Rows as wide as there is room."""
+        self._across = max(1, int((availWidth + 3) // self._APART))
+        rows = -(-len(self._numbers) // self._across)
+        self.width, self.height = availWidth, 17.0 + self._APART * (rows - 1)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """From the left, row under row."""
+        for order, number in enumerate(self._numbers):
+            row, place = divmod(order, self._across)
+            middle = (8.4 + place * self._APART, self.height - 9.0 - row * self._APART)
+            ring(self.canv, number, middle)
+
+
 class ZonePatch(Drawn):
     """Hatch with its letter beside it, never on it."""
 

@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note, section
 from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
+from inspect_app.reports.pdf.pages.alike import alike, photos_beside
 from inspect_app.reports.pdf.pages.front import price_note
 from inspect_app.reports.pdf.palette import NOTE
 from inspect_app.reports.pdf.pictures import Photograph
@@ -97,10 +98,11 @@ def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
     """Every photo not beside its finding, three in a row."""
     rings: dict[str, int] = {}
     beside: set[str] = set()
-    for item in numbered(data.assessment):
-        beside.update(item.finding["photos"][:2])
-        for key in item.finding["photos"]:
-            rings.setdefault(key, item.number)
+    for card in alike(numbered(data.assessment)):
+        beside.update(key for _, key in photos_beside(card))
+        for item in card:
+            for key in item.finding["photos"]:
+                rings.setdefault(key, item.number)
     rest = [key for key in data.photos if key not in beside]
     if not rest:
         return []

@@ -1,6 +1,6 @@
 """Each finding: what was seen, the reading against its limits, why, what to do, what it costs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Final
 
@@ -18,60 +18,84 @@ from inspect_app.reports.pdf.contents import (
     undetermined,
 )
 from inspect_app.reports.pdf.gauge import Gauge
+from inspect_app.reports.pdf.pages.alike import (
+    alike,
+    name_of_card,
+    photos_beside,
+    places_on_card,
+    said_of,
+)
 from inspect_app.reports.pdf.palette import HEADING, INK_2, NOTE
 from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run
-from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
+from inspect_app.reports.pdf.signs import Rings, RiskLine, ZonePatch
 
-_PHOTOS_BESIDE: Final = 2
-_TALLEST: Final = 118.0
+_TALLEST: Final = 100.0
 _HALVES: Final = (0.5, 0.5)
+_RING: Final = 0.045  # of the width
+_RINGS_IN_A_ROW: Final = 6
+_ZONE: Final = 0.35
 _MARK: Final = 120  # characters of a bookmark
 
 
 def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
-    """All numbered findings, one under another.  page: height of a page, points."""
-    found = numbered(data.assessment)
-    if not found:
+    """All numbered findings, one card under another.  page: height of a page, points."""
+    cards = alike(numbered(data.assessment))
+    if not cards:
         return []
-    story: list[Flowable] = []
-    for item in found:
-        if item.number == 1:
-            story.append(Mark("Findings", "findings"))
-        story.append(_card(data, item, page))
-    return story
+    return [Mark("Findings", "findings"), *(_card(data, card, page) for card in cards)]
 
 
-def _card(data: ReportData, item: Numbered, page: float) -> Flowable:
-    finding = item.finding
-    name = words.name_of(finding)
-    said = _as_seen(finding)
-    to_do = [lead_in("Do", str(finding["action"])), *_money(data, finding), *_unsaid(finding)]
+def _card(data: ReportData, card: Sequence[Numbered], page: float) -> Flowable:
+    finding = card[0].finding
+    said = _as_seen(card)
+    to_do = [
+        lead_in("Do", str(finding["action"])),
+        *_money(data, finding, places=len(card)),
+        *_unsaid(finding),
+    ]
     photos: list[Flowable] = [
-        Photograph(data.photos.get(key), tallest=_TALLEST, number=item.number)
-        for key in finding["photos"][:_PHOTOS_BESIDE]
+        Photograph(data.photos.get(key), tallest=_TALLEST, number=number)
+        for number, key in photos_beside(card)
     ]
     reading = _reading(finding)
-    if photos:
+    if photos and reading:
         left, right = [*photos, *said], [*reading, *to_do]
+    elif photos:
+        left, right = photos, [*said, *to_do]
     elif reading:
         left, right = reading, [*said, *to_do]
     else:
         left, right = said, to_do
-    head = (
-        [Ring(item.number)],
-        [Prose(name, bold=True, size=HEADING)],
-        [ZonePatch(finding["zone"], words=words.ZONE[finding["zone"]], height=17)],
-    )
     story: list[Flowable] = [
-        Mark(f"{item.number}  {name}"[:_MARK], f"finding-{item.number}", 1),
+        *(_mark(item) for item in card),
         RiskLine(finding["risk"], space=4),
-        Columns(head, shares=(0.045, 0.605, 0.35), gutter=4, page=page, space=1),
+        _head(data, card, page),
         _risk_words(finding),
+        *([lead_in("Where", places_on_card(card))] if len(card) > 1 else []),
         Columns([left, right], shares=_HALVES, page=page),
-        Gap(12),
+        Gap(8),
     ]
     return Columns([story], shares=(1.0,), page=page)
+
+
+def _mark(item: Numbered) -> Mark:
+    name = words.name_of(item.finding)
+    return Mark(f"{item.number}  {name}"[:_MARK], f"finding-{item.number}", 1)
+
+
+def _head(data: ReportData, card: Sequence[Numbered], page: float) -> Columns:
+    """Rings, name and zone in one line."""
+    zone = card[0].finding["zone"]
+    corners = [a["place"] for a in data.assessment["assemblies"]]
+    rings = _RING * min(len(card), _RINGS_IN_A_ROW)
+    head = (
+        [Rings([item.number for item in card])],
+        [Prose(name_of_card(card, corners), bold=True, size=HEADING)],
+        [ZonePatch(zone, words=words.ZONE[zone], height=17)],
+    )
+    shares = (rings, 1 - _ZONE - rings, _ZONE)
+    return Columns(head, shares=shares, gutter=4, page=page, space=1)
 
 
 def _risk_words(finding: Mapping[str, Any]) -> Prose:
@@ -91,13 +115,24 @@ def _risk_words(finding: Mapping[str, Any]) -> Prose:
     return Prose(runs, space=5)
 
 
-def _as_seen(finding: Mapping[str, Any]) -> list[Flowable]:
+def _as_seen(card: Sequence[Numbered]) -> list[Flowable]:
     """What was seen and why it counts; the second only where it says more than the first."""
-    seen, because = str(finding["as_seen"]), str(finding["because"])
-    story: list[Flowable] = [lead_in("Seen", seen)] if seen else []
-    if not seen or because.rstrip(".").casefold() != f"seen: {seen.rstrip('.')}".casefold():
-        story.append(lead_in("Because", because))
+    story: list[Flowable] = []
+    for head, say in (("Seen", _seen_text), ("Because", _because_text)):
+        for of, text in said_of(card, say):
+            if text:
+                story.append(lead_in(f"{head}, {of}" if of else head, text))
     return story
+
+
+def _seen_text(finding: Mapping[str, Any]) -> str:
+    return str(finding["as_seen"])
+
+
+def _because_text(finding: Mapping[str, Any]) -> str:
+    seen, because = _seen_text(finding), str(finding["because"])
+    same = because.rstrip(".").casefold() == f"seen: {seen.rstrip('.')}".casefold()
+    return "" if seen and same else because
 
 
 def _reading(finding: Mapping[str, Any]) -> list[Flowable]:
@@ -149,11 +184,14 @@ def _unsaid(finding: Mapping[str, Any]) -> list[Flowable]:
     return story
 
 
-def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
+def _money(data: ReportData, finding: Mapping[str, Any], *, places: int) -> list[Flowable]:
     sums = finding["money"]
+    each = ", each" if places > 1 else ""
     left = [] if finding["stop_riding"] else sums["cost_if_left"]
     if all(Decimal(row["cost"]) == Decimal(sums["cost_now"]) for row in left):
-        priced = [f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now."]
+        priced = [
+            f"{words.money(sums['cost_now'])}{words.NBSP}{currency(data)} to repair now{each}."
+        ]
         told = priced if Decimal(sums["cost_now"]) else []
         told += ["Not to be left."] if finding["stop_riding"] else []
         return [lead_in("Money", " ".join(told))] if told else []
@@ -164,7 +202,7 @@ def _money(data: ReportData, finding: Mapping[str, Any]) -> list[Flowable]:
     costs += [words.money(row["cost"], cents=cents) for row in left]
     grow = ["chance it grows", *(_chance(chances.get(row["distance"])) for row in left)]
     share = 1 / (len(left) + 1)
-    columns = [Column(f"Repair now, {currency(data)}", share)]
+    columns = [Column(f"Repair now{each}, {currency(data)}", share)]
     columns += [
         Column(f"left {words.distance(row['distance'])}", share, figures=True) for row in left
     ]

@@ -10,7 +10,7 @@ from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, note, section
 from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps, numbered
 from inspect_app.reports.pdf.pages.front import price_note
-from inspect_app.reports.pdf.prose import Run
+from inspect_app.reports.pdf.prose import Prose, Run
 
 
 def total_of(amounts: Sequence[str]) -> Decimal:
@@ -26,6 +26,7 @@ def money_pages(data: ReportData) -> list[Flowable]:
         story = [
             *section(f"What it takes to put right, {currency(data)}", "money", room=110),
             _works_table(data, works),
+            *_replaced(data, works),
             note(f"{price_note(data)} Work shared by two findings is counted once.", 8),
         ]
     return [*story, *_if_left(data)]
@@ -76,6 +77,29 @@ def _works_table(data: ReportData, works: Sequence[Mapping[str, Any]]) -> Table:
         Column("Together", 0.14, figures=True),
     ]
     return Table(columns, [*rows, *rows_of_sums], total=1, space=3)
+
+
+def _replaced(data: ReportData, works: Sequence[Mapping[str, Any]]) -> list[Flowable]:
+    """Findings whose own repairs are not listed, as new parts for the whole place cost less."""
+    listed = {leads for work in works for leads in work["for"]}
+    covered: dict[str, list[int]] = {}
+    for item in numbered(data.assessment):
+        own = Decimal(item.finding["money"]["cost_now"])
+        if own and item.finding["id"] not in listed:
+            covered.setdefault(str(item.finding["place"]), []).append(item.number)
+    if not covered:
+        return []
+    runs = [
+        Run("New parts replace single repairs.", bold=True),
+        Run(
+            " Where a new damper, springs and mounts cost less than the repairs one by one, only "
+            "they are listed. They also put right"
+        ),
+    ]
+    for place, numbers in covered.items():
+        word = "finding" if len(numbers) == 1 else "findings"
+        runs.append(Run(f"; {place}: {word} {', '.join(map(str, numbers))}"))
+    return [Prose([*runs[:2], Run(runs[2].text.removeprefix(";")), *runs[3:], Run(".")], space=3)]
 
 
 def _hours(hours: Decimal) -> str:
