@@ -50,6 +50,7 @@ class ResultSerializer(serializers.Serializer[Any]):
     id = serializers.CharField()
     outcome = serializers.ChoiceField(choices=["accepted", "already", "refused"])
     why = serializers.CharField(allow_null=True)
+    position = serializers.IntegerField(allow_null=True)
 
 
 class LoggedChangeSerializer(SentChangeSerializer):
@@ -154,7 +155,12 @@ class SyncView(MemberView):
         return Response(
             {
                 "results": [
-                    {"id": result.id, "outcome": result.outcome, "why": result.why}
+                    {
+                        "id": result.id,
+                        "outcome": result.outcome,
+                        "why": result.why,
+                        "position": result.position,
+                    }
                     for result in results
                 ],
                 "changes": changes,

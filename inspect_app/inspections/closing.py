@@ -19,6 +19,9 @@ from inspect_app.photos.selectors import photos_by_hash
 # What can be listed by a closing, or is the closing itself.
 _CAN_SETTLE = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION, Change.Kind.CLOSE}
 
+# What closing ends.
+_WRITTEN = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION}
+
 
 def settle_closings(
     organisation: Organisation, *, arrived: Iterable[ReceivedChange]
@@ -71,6 +74,31 @@ def missing_for(organisation: Organisation, close: Change) -> list[str]:
     hashes = set(body.get("photos", []))
     photos = photos_by_hash(organisation, hashes) if hashes else {}
     return sorted(str(one) for one in revisions - here) + sorted(hashes - set(photos))
+
+
+def closing_moments(bodies: Iterable[str]) -> dict[UUID, datetime]:
+    """When each inspection was closed, from the bodies of closings that wait for nothing."""
+    moments: dict[UUID, datetime] = {}
+    for body in map(json.loads, bodies):
+        moment = _moment_of(body["closed_at"])
+        if moment is not None:
+            inspection = UUID(body["inspection"])
+            moments[inspection] = min(moment, moments.get(inspection, moment))
+    return moments
+
+
+def why_too_late(change: ReceivedChange, closed_at: dict[UUID, datetime]) -> str | None:
+    """Why an answer or a set-up written after the closing is not taken; None where it is.
+
+    What was written before it and comes late is taken: a phone may have been without a signal.
+    """
+    if change.kind not in _WRITTEN or change.inspection_id is None:
+        return None
+    closed = closed_at.get(change.inspection_id)
+    recorded = _moment_of(change.body["recorded_at"])
+    if closed is None or recorded is None or recorded <= closed:
+        return None
+    return f"This inspection was closed on {closed:%-d %B %Y}; begin a new one."
 
 
 def _moment_of(text: str) -> datetime | None:

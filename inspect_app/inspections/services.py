@@ -11,11 +11,12 @@ from typing import Literal
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import F, TextField, Value
 from django.utils import timezone
 
 from inspect_app.inspections.assessing import summarise_closed
 from inspect_app.inspections.changes import ChangeRefused, ReceivedChange, read_change
-from inspect_app.inspections.closing import settle_closings
+from inspect_app.inspections.closing import closing_moments, settle_closings, why_too_late
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.inspections.positions import take_positions
 from inspect_app.machines.services import MachineChange, is_overtaken, keep_machines
@@ -31,33 +32,37 @@ class Result:
     id: object
     outcome: Literal["accepted", "already", "refused"]
     why: str | None = None
+    position: int | None = None  # in the log, where it is kept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """What is in the log already: hashes of bodies, by change and by revision."""
+    """What is in the log already: position and hash of the body, by change and by revision."""
 
-    by_change: dict[UUID, str]
-    by_revision: dict[UUID, str]
+    by_change: dict[UUID, tuple[int, str]]
+    by_revision: dict[UUID, tuple[int, str]]
+    closed_at: dict[UUID, datetime]  # by inspection
     closing_waits: bool
 
     def judge(self, change: ReceivedChange) -> Result | None:
-        """The answer to a repeat; None for a change that is new."""
+        """The answer to a repeat, or to what came too late; None for a change to keep."""
         known = self.by_change.get(change.change_id)
         if known is None and change.kind in Change.ONLY_ONCE:
             known = self.by_revision.get(change.subject_id)
-        if known is None:
-            return None
         sent_id = str(change.change_id)
-        if known == change.body_sha256:
-            return Result(id=sent_id, outcome="already")
+        if known is None:
+            too_late = why_too_late(change, self.closed_at)
+            return Result(id=sent_id, outcome="refused", why=too_late) if too_late else None
+        position, digest = known
+        if digest == change.body_sha256:
+            return Result(id=sent_id, outcome="already", position=position)
         return Result(id=sent_id, outcome="refused", why=OTHER_BODY)
 
-    def add(self, change: ReceivedChange) -> None:
+    def add(self, change: ReceivedChange, position: int) -> None:
         """Remember a change of the batch at hand."""
-        self.by_change[change.change_id] = change.body_sha256
+        self.by_change[change.change_id] = position, change.body_sha256
         if change.kind in Change.ONLY_ONCE:
-            self.by_revision[change.subject_id] = change.body_sha256
+            self.by_revision[change.subject_id] = position, change.body_sha256
 
 
 def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> list[Result]:
@@ -97,19 +102,30 @@ def _answer_repeats(
 
 def _known(organisation: Organisation, changes: Iterable[ReceivedChange]) -> Known:
     revisions = [change.subject_id for change in changes if change.kind in Change.ONLY_ONCE]
+    inspections = {change.inspection_id for change in changes if change.inspection_id}
+    closings = {"kind": Change.Kind.CLOSE, "inspection_phone_id__in": inspections}
     asked = (
         {"change_id__in": [change.change_id for change in changes]},
         {"revision_id__in": revisions},
         {"is_waiting": True},  # asked for here: it saves a statement in nearly every batch
+        {**closings, "is_waiting": False},
     )
-    columns = ("change_id", "revision_id", "body_sha256", "is_waiting")
-    parts = [Change.of(organisation).filter(**one).values_list(*columns) for one in asked]
+    columns = ("change_id", "revision_id", "position", "body_sha256", "is_waiting", "closing")
+    no_body = Value("", output_field=TextField())
+    parts = [
+        Change.of(organisation)
+        .filter(**one)
+        .annotate(closing=F("body") if "kind" in one else no_body)
+        .values_list(*columns)
+        for one in asked
+    ]
     # A union, not an OR: each part has its index, and an OR would read the whole log.
     found = list(parts[0].union(*parts[1:], all=True))
     return Known(
-        by_change={change_id: digest for change_id, _, digest, _ in found},
-        by_revision={revision_id: digest for _, revision_id, digest, _ in found if revision_id},
-        closing_waits=any(is_waiting for *_, is_waiting in found),
+        by_change={one: (position, digest) for one, _, position, digest, _, _ in found},
+        by_revision={one: (position, digest) for _, one, position, digest, _, _ in found if one},
+        closed_at=closing_moments(closing for *_, closing in found if closing),
+        closing_waits=any(is_waiting for *_, is_waiting, _ in found),
     )
 
 
@@ -127,9 +143,11 @@ def _keep(
     for change in changes:
         repeat = known.judge(change)
         if repeat is None:
-            known.add(change)
+            at = position + len(accepted)
+            known.add(change, at)
             accepted.append(change)
-        answers.append(repeat or Result(id=str(change.change_id), outcome="accepted"))
+            repeat = Result(id=str(change.change_id), outcome="accepted", position=at)
+        answers.append(repeat)
     Change.of(organisation).bulk_create(
         Change(
             organisation=organisation,

@@ -143,6 +143,48 @@ def test_closing_waits_for_an_observation_it_lists(owner: Caller) -> None:
     assert Inspection.objects.get().closed_at is not None
 
 
+def test_what_was_written_after_the_closing_is_refused_and_what_came_late_is_not(
+    owner: Caller, colleague: Caller
+) -> None:
+    walk = inspection_change()
+    here = walk["body"]["id"]
+    owner.sync(walk, close_change(here))
+    late = observation_change(here)
+    at_the_moment = observation_change(here, at="rear_left")
+    at_the_moment["body"]["recorded_at"] = "2026-05-14T13:00:00+02:00"
+    after = observation_change(here, at="rear_right")
+    after["body"]["recorded_at"] = "2026-05-14T11:00:00.001Z"
+    other_header = inspection_change(id=here, recorded_at="2026-05-15T08:00:00Z")
+    elsewhere = inspection_change(recorded_at="2026-05-15T08:00:00Z")
+    answer = colleague.sync(late, at_the_moment, after, other_header, elsewhere, device="b")
+    assert outcomes(answer) == ["accepted", "accepted", "refused", "refused", "accepted"]
+    assert {result["why"] for result in answer["results"] if result["why"]} == {
+        "This inspection was closed on 14 May 2026; begin a new one."
+    }
+    assert [o["at"] for o in record(owner, here)["observations"]] == ["front_left", "rear_left"]
+
+
+def test_a_closing_that_waits_ends_nothing_yet(owner: Caller) -> None:
+    walk = inspection_change()
+    here = walk["body"]["id"]
+    missing = observation_change(here)
+    owner.sync(walk, close_change(here, observations=(missing["body"]["id"],)))
+    after = observation_change(here, at="rear_left")
+    after["body"]["recorded_at"] = "2026-05-14T12:00:00Z"
+    assert outcomes(owner.sync(after)) == ["accepted"]
+
+
+def test_each_kept_change_is_told_its_place_in_the_log(owner: Caller, colleague: Caller) -> None:
+    walk = inspection_change()
+    seal = observation_change(walk["body"]["id"])
+    first = owner.sync(walk, seal, {"id": uuid7(), "kind": "seizure", "body": {}})
+    again = owner.sync(seal, walk)
+    seen = {c["id"]: c["position"] for c in colleague.sync(device="b")["changes"]}
+    told = [seen[walk["id"]], seen[seal["id"]]]
+    assert [r["position"] for r in first["results"]] == [*told, None]
+    assert [r["position"] for r in again["results"]] == told[::-1]
+
+
 def test_two_who_wrote_without_seeing_each_other_are_both_kept(
     owner: Caller, colleague: Caller
 ) -> None:
