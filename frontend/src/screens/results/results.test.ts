@@ -12,6 +12,7 @@ import { gapsOf } from "./gaps.ts";
 import { heightParts, turnsWords } from "./heightParts.ts";
 import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
+import { inchesBeside, measuredInInches } from "./inches.ts";
 import { interest, measurandWords, notMadeWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName, type IssuedReport } from "./report.ts";
 import { waitsWords } from "./stale.ts";
@@ -192,6 +193,22 @@ test("looked at without a zone is not the same as not made", () => {
     notMadeWords([...rows("Not looked at", 20), ...rows("Looked at, not determined", 15)]),
   ).toBe("20 checks not made, 15 looked at without a zone");
   expect(notMadeWords([])).toBe("");
+});
+
+test("inches stand beside millimetres, with no more figures than those, for who measured in inches", () => {
+  expect([51, 0.2, 365.125, 0.3].map((mm) => inchesBeside(mm).replaceAll("\u00a0", " "))).toEqual([
+    " (2.0 in)",
+    " (0.0079 in)",
+    " (14.4 in)",
+    " (0.012 in)",
+  ]);
+  const record = (height: unknown) =>
+    ({ observations: [{ readings: { height } }] }) as unknown as InspectionRecord;
+  expect(
+    [{ value: "14 3/8", unit: "in" }, "14.5 in", { value: "366", unit: "mm" }, "366 mm"].map(
+      (one) => measuredInInches(record(one)),
+    ),
+  ).toEqual([true, true, false, false]);
 });
 
 test("names of quantities lose their unit, which is printed with the number", () => {
