@@ -1,5 +1,6 @@
 """The built front end: whether it is there and newer than its sources, and how it is made."""
 
+import os
 import re
 import shutil
 import subprocess
@@ -7,7 +8,7 @@ import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-OLDEST_NODE = 20
+OLDEST_NODE = (20, 19)
 # Whatever changes what a browser gets: the engine travels to the phone too.
 SOURCES = ("frontend", "inspect_app/engine", "inspect_app/drawings")
 NOT_SOURCES = {"node_modules", "dist", "__pycache__"}
@@ -41,6 +42,11 @@ def build(root: Path, *, say: Callable[[str], None]) -> None:
     """Install what is locked, and build.  Raises CannotBuild."""
     npm = _npm()
     folder = root / "frontend"
+    if not os.access(folder, os.W_OK):
+        raise CannotBuild(
+            f"{folder} cannot be written to, and the app is not built yet. "
+            "Copy the program to a folder of your own."
+        )
     say("Building the app for the phone (once) ...")
     if not _is_installed(folder):
         _run([npm, "ci", "--no-audit", "--no-fund"], folder)
@@ -60,15 +66,16 @@ def _sources(root: Path) -> Iterator[Path]:
 
 
 def _npm() -> str:
-    wanted = f"Install Node {OLDEST_NODE} or newer (nodejs.org), then run this again."
+    oldest = ".".join(map(str, OLDEST_NODE))
+    wanted = f"Install Node {oldest} or newer (nodejs.org), then run this again."
     node, npm = shutil.which("node"), shutil.which("npm")
     if node is None or npm is None:
         raise CannotBuild(f"Node is needed once, to build the app, and is not installed. {wanted}")
     version = subprocess.run(  # noqa: S603 - the node that was just found
         [node, "--version"], capture_output=True, text=True, check=False
     )
-    major = re.match(r"v(\d+)", version.stdout)
-    if major is None or int(major.group(1)) < OLDEST_NODE:
+    found = re.match(r"v(\d+)\.(\d+)", version.stdout)
+    if found is None or (int(found[1]), int(found[2])) < OLDEST_NODE:
         raise CannotBuild(f"Node {version.stdout.strip() or '(unknown)'} is too old. {wanted}")
     return npm
 

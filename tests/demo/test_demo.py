@@ -82,7 +82,7 @@ def test_a_missing_or_old_node_is_one_sentence(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
-    with pytest.raises(CannotBuild, match=r"not installed\. Install Node 20 or newer"):
+    with pytest.raises(CannotBuild, match=r"not installed\. Install Node 20\.19 or newer"):
         build(ROOT, say=print)
     for name in ("node", "npm"):
         program = tmp_path / name

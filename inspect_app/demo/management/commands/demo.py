@@ -1,6 +1,7 @@
 """`manage.py demo`: build, load the invented scenario once, serve."""
 
 import errno
+import hashlib
 import os
 import socket
 import tempfile
@@ -14,6 +15,7 @@ from django.db import connection, connections
 
 from inspect_app.demo.front_end import CannotBuild, build, compress, is_built, is_compressed
 from inspect_app.demo.scenario import ScenarioRefused, load_scenario, sign_ins
+from inspect_app.people.models import Organisation
 
 SCENARIO = Path("fixtures") / "demo" / "scenario.json"
 
@@ -56,8 +58,9 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0, interactive=False)
         loaded = settings.DATA_DIR / "scenario_loaded"
         scenario = settings.BASE_DIR / SCENARIO
-        stamp = str(scenario.stat().st_mtime_ns)
+        stamp = hashlib.sha256(scenario.read_bytes()).hexdigest()
         if not loaded.exists():
+            _check_nobody_works_here()
             self.stdout.write("Loading the invented scenario (once) ...")
             load_scenario(scenario)
             loaded.write_text(stamp)
@@ -95,6 +98,14 @@ def _check_folder(folder: Path) -> None:
         ) from None
 
 
+def _check_nobody_works_here() -> None:
+    if Organisation.objects.exists():
+        raise CannotStart(
+            "This database holds real work; the demo's sign-ins are public and are not put into "
+            "it. Leave INSPECT_DATABASE_URL and INSPECT_DATA_DIR unset to try the demo."
+        )
+
+
 def _check_port(port: int) -> None:
     with socket.socket() as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -102,5 +113,5 @@ def _check_port(port: int) -> None:
             probe.bind(("127.0.0.1", port))
         except (OSError, OverflowError):
             raise CannotStart(
-                f"Port {port} is in use or not allowed. Try another: --port {port % 60000 + 1}."
+                f"Port {port} is in use or not allowed. Try another: --port {port + 1 if 1024 <= port < 65535 else 8001}."
             ) from None
