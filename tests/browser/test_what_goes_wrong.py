@@ -95,6 +95,7 @@ def test_a_cracked_mount_closes_the_road_test_at_once(page: Page) -> None:
     danger = page.locator(".signal", has_text="DANGER")
     expect(danger.first).to_be_visible()
     expect(danger.first).to_contain_text("The mount can part")
+    page.wait_for_timeout(1000)  # on disk within a second
     base = page.url.split("/step/")[0]
     page.goto(f"{base}/step/ride_feel")
     page.reload()
