@@ -23,12 +23,14 @@ class PersonHabits {
     this.name = name;
     localStorage.setItem("inspect.name", name);
   }
-  forSetup(): Habits {
+  /** `account`: the person signed in for an organisation, who is no buyer there. */
+  forSetup(account: { name: string } | null): Habits {
+    const who = account && this.who === "buyer" ? null : this.who;
     return {
       units: this.units,
-      name: this.name,
-      role: this.who,
-      purpose: this.who && PURPOSE[this.who],
+      name: this.name || (account?.name ?? ""),
+      role: who,
+      purpose: who ? PURPOSE[who] : account && "intake",
     };
   }
   forget(): void {

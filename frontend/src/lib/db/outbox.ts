@@ -13,6 +13,8 @@ interface NewChange {
  *  A change of the same subject that was never tried is replaced: nobody has seen it. */
 export async function enqueue(desk: Desk, change: NewChange): Promise<string> {
   const untried = await untriedOf(desk, change.subject);
+  // What was refused before is put right by this.
+  await refusedOf(desk, change.subject).delete();
   const row = {
     ...change,
     id: untried?.id ?? uuid7(),
@@ -33,6 +35,25 @@ export async function untriedOf(desk: Desk, subject: string): Promise<OutboxRow 
     .equals(subject)
     .filter((row) => row.tried === 0 && row.state === "waiting")
     .first();
+}
+
+export function refusedOf(desk: Desk, subject: string) {
+  return desk.outbox
+    .where("subject")
+    .equals(subject)
+    .filter((row) => row.state === "refused");
+}
+
+/** What was refused of an inspection whose set-up is now put right goes again, after the set-up. */
+export async function sendAfter(desk: Desk, inspection: string): Promise<void> {
+  const refused = await desk.outbox
+    .where("inspection")
+    .equals(inspection)
+    .filter((row) => row.state === "refused")
+    .sortBy("seq");
+  await desk.outbox.bulkDelete(refused.map((row) => row.seq!));
+  for (const { seq: _before, ...row } of refused)
+    await desk.outbox.add({ ...row, state: "waiting", why: "" });
 }
 
 /** Photo bytes travel on their own, after the records. */

@@ -99,7 +99,7 @@ export async function dropPhoto(
       await desk.outbox
         .where("subject")
         .anyOf(subjects)
-        .filter((row) => row.tried === 0)
+        .filter((row) => row.tried === 0 || row.state === "refused")
         .delete();
       await keepDraft(keeping, next);
     },

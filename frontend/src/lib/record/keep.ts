@@ -1,6 +1,6 @@
 /* Every write: the thing itself and the row that will send it, in one transaction. */
 import type { Desk } from "../db/database.ts";
-import { enqueue, untriedOf } from "../db/outbox.ts";
+import { enqueue, refusedOf, sendAfter, untriedOf } from "../db/outbox.ts";
 import type {
   AssemblyDraft,
   Header,
@@ -67,11 +67,13 @@ async function revise(
     await desk.outbox.delete(untried.seq!);
     return;
   }
+  const refused = newest && current.length === 1 && (await takeRefused(desk, newest));
+  if (refused && observation === null && newest.replaces.length === 0) return;
   const row: RevisionRow = {
     ...place,
     id: untried ? newest.id : uuid7(),
     inspection,
-    replaces: untried ? newest.replaces : current.map((one) => one.id),
+    replaces: untried || refused ? newest.replaces : current.map((one) => one.id),
     recorded_at: now,
     position: 0,
     by: null,
@@ -84,6 +86,13 @@ async function revise(
     inspection,
     body: revisionBody(row),
   });
+}
+
+/** The server never took it: a new answer stands in its place, not upon it. */
+async function takeRefused(desk: Desk, row: RevisionRow): Promise<boolean> {
+  const taken = await refusedOf(desk, `revision:${row.id}`).delete();
+  if (taken > 0) await desk.revisions.delete(row.id);
+  return taken > 0;
 }
 
 function withoutTime(observation: Omit<Observation, "id"> | null | undefined): unknown {
@@ -111,6 +120,12 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
     const machine = header ? (row.machine ?? uuid7()) : row.machine;
     await desk.inspections.put({ ...row, setup, header, machine, changed_at: now });
     if (!header || !machine || !changed) return;
+    const subjects = [`machine:${machine}`, `inspection:${id}`];
+    const refused = await desk.outbox
+      .where("subject")
+      .anyOf(subjects)
+      .filter((one) => one.state === "refused")
+      .count();
     await keepMachine(desk, id, { setup, before: row, header, machine });
     await enqueue(desk, {
       kind: "inspection",
@@ -118,6 +133,7 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
       inspection: id,
       body: { id, machine, header, recorded_at: now },
     });
+    if (refused > 0) await sendAfter(desk, id);
   });
 }
 
