@@ -7,7 +7,7 @@ export function stepKey(place: Place): string {
 }
 
 /** The revisions no other replaces, by step; the later received first, this phone's unsent ones
- *  before all (they were written knowing what had come). Two for one step = two people wrote
+ *  before all: they will be received last. Two for one step = two people wrote
  *  without seeing each other: both are kept. */
 export function currentByStep(revisions: RevisionRow[]): Map<string, RevisionRow[]> {
   const replaced = new Set(revisions.flatMap((row) => row.replaces));

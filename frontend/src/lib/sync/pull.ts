@@ -15,7 +15,7 @@ import { setupOf } from "../record/setup.ts";
 
 type Outcome = "accepted" | "already" | "refused";
 export interface Answer {
-  results: { id: string; outcome: Outcome; why: string | null }[];
+  results: { id: string; outcome: Outcome; why: string | null; position?: number | null }[];
   changes: {
     position: number;
     id: string;
@@ -49,17 +49,27 @@ export async function takeIn(desk: Desk, answer: Answer, batch: OutboxRow[]): Pr
     [desk.outbox, desk.inspections, desk.machines, desk.revisions, desk.drafts, desk.meta],
     async () => {
       const byId = new Map(batch.map((row) => [row.id, row]));
-      for (const { id, outcome, why } of answer.results) {
-        const row = byId.get(id);
-        if (!row) continue;
-        if (outcome === "refused")
-          await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" });
-        else await desk.outbox.delete(row.seq!);
+      for (const result of answer.results) {
+        const row = byId.get(result.id);
+        if (row) await takeResult(desk, row, result);
       }
       for (const change of answer.changes) await takeChange(desk, change);
       if (answer.cursor !== null) await desk.meta.put({ key: "cursor", value: answer.cursor });
     },
   );
+}
+
+async function takeResult(
+  desk: Desk,
+  row: OutboxRow,
+  { outcome, why, position }: Answer["results"][number],
+): Promise<void> {
+  if (outcome === "refused")
+    return void (await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" }));
+  await desk.outbox.delete(row.seq!);
+  // From now on it stands where the server put it, on this phone as on every other.
+  if (row.kind === "observation" && typeof position === "number")
+    await desk.revisions.update(String(row.body["id"]), { position });
 }
 
 async function takeChange(desk: Desk, change: Answer["changes"][number]): Promise<void> {

@@ -4,6 +4,7 @@ import { NoConnection, Server, SignedOut } from "../api/call.ts";
 import { Desk } from "../db/database.ts";
 import { enqueue, enqueueBytes } from "../db/outbox.ts";
 import { uuid7 } from "../ids.ts";
+import { currentByStep } from "../record/current.ts";
 import { sha256Hex } from "../photos/sha256.ts";
 import { Queue, type QueueState } from "./queue.ts";
 import { MOST_CHANGES, sendAll } from "./send.ts";
@@ -248,6 +249,49 @@ test("what others sent is taken in, and the cursor kept", async () => {
     observation: { seen: "clear" },
   });
   expect((await desk.meta.get("cursor"))?.value).toBe(1);
+});
+
+test("two answers for one check: each phone shows the same one first, and both are there", async () => {
+  const place = { checkpoint: "oil", at: "front_left", part: null };
+  const said = (seen: string) => ({ ...place, status: "checked" as const, seen });
+  const body = (id: string, seen: string) => ({
+    ...place,
+    id,
+    inspection: "i",
+    replaces: [],
+    recorded_at: "2026-05-14T10:00:00Z",
+    observation: said(seen),
+  });
+  const [mine, theirs] = [uuid7(), uuid7()];
+  await desk.revisions.put({
+    ...body(mine, "clear"),
+    position: 0,
+    by: null,
+    observation: said("clear"),
+  });
+  await enqueue(desk, {
+    kind: "observation",
+    inspection: "i",
+    subject: `revision:${mine}`,
+    body: body(mine, "clear"),
+  });
+  fake.replies = [
+    (sent) =>
+      json({
+        results: sent.map(({ id }) => ({ id, outcome: "accepted", why: null, position: 4 })),
+        changes: [
+          { position: 5, id: theirs, kind: "observation", by: "Bo", body: body(theirs, "foamy") },
+        ],
+        cursor: 5,
+        more: false,
+      }),
+  ];
+  await send();
+  const current = currentByStep(await desk.revisions.toArray()).get("oil@front_left");
+  expect(current?.map((row) => [row.id, row.position])).toEqual([
+    [theirs, 5],
+    [mine, 4],
+  ]);
 });
 
 describe("the queue", () => {
