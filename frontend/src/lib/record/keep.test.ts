@@ -1,9 +1,10 @@
 import Dexie from "dexie";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { Desk } from "../db/database.ts";
-import type { GuideCheckpoint } from "../documents.ts";
+import type { Guide, GuideCheckpoint } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
 import { keepPhoto, NotKept } from "../photos/keep.ts";
+import { takeOffEverywhere } from "../photos/takeOff.ts";
 import { currentByStep } from "./current.ts";
 import { draftOf, EMPTY_DRAFT, type StepDraft } from "./draft.ts";
 import { beginInspection, keepDraft, keepSetup, type Keeping } from "./keep.ts";
@@ -279,4 +280,51 @@ test("choosing the newer of two answers settles them: a third, which replaces bo
   expect(current).toHaveLength(1);
   expect([...current[0]!.replaces].sort()).toEqual([mine!.id, theirs.id].sort());
   expect(await desk.revisions.count()).toBe(3);
+});
+
+const refuseAll = () =>
+  desk.outbox.toCollection().modify({ state: "refused", why: "no", tried: 1 });
+
+test("a new answer stands in the place of one the server refused, which is asked about no more", async () => {
+  await keepDraft(keeping, typed("12", "mm"));
+  await refuseAll();
+  await keepDraft(keeping, typed("1.2", "mm"));
+  const rows = await desk.outbox.toArray();
+  expect(rows.map((row) => row.state)).toEqual(["waiting"]);
+  expect(rows[0]?.body).toMatchObject({ replaces: [], observation: { readings: {} } });
+  expect(await revisions()).toHaveLength(1);
+});
+
+test("a set-up put right takes its refusal away, and what was refused for it goes after it", async () => {
+  const setup = (await desk.inspections.get(keeping.inspection))!.setup;
+  await keepSetup(desk, keeping.inspection, { ...setup, kind: "quad", label: "x".repeat(121) });
+  await keepDraft(keeping, felt);
+  await refuseAll();
+  await keepSetup(desk, keeping.inspection, { ...setup, kind: "quad", label: "Unit 12" });
+  const rows = await desk.outbox.orderBy("seq").toArray();
+  expect(rows.map(({ kind, state }) => [kind, state])).toEqual([
+    ["machine", "waiting"],
+    ["inspection", "waiting"],
+    ["observation", "waiting"],
+  ]);
+});
+
+test("a picture the server refused is taken off the check and out of the queue", async () => {
+  const guide = { format: "suspension-guide/1", checkpoints: { bearing_play: PLAY } };
+  await desk.guides.put({
+    id: "kind:other",
+    guide: guide as unknown as Guide,
+    made_for: "",
+    kept_at: "",
+  });
+  const png = new Uint8Array([
+    0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0, 0, 0, 0, 0, 0, 0, 0,
+  ]);
+  await keepPhoto(keeping, felt, new File([png], "one.png", { type: "image/png" }), "camera");
+  await refuseAll();
+  const bytes = (await desk.outbox.toArray()).find((one) => one.kind === "photo_bytes");
+  await takeOffEverywhere(desk, bytes!);
+  expect(await desk.photos.count()).toBe(0);
+  expect((await desk.outbox.toArray()).filter((one) => one.kind.startsWith("photo"))).toEqual([]);
+  expect((await revisions())[0]?.observation).not.toHaveProperty("photos");
 });

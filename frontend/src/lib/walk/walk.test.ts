@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import type { Guide, GuideStep } from "../documents.ts";
-import { stepNamed } from "./walk.ts";
+import type { RevisionRow } from "../db/rows.ts";
+import { answeredAndGone, stepNamed } from "./walk.ts";
 
 const step = (id: string, stop: string) => ({ id, stop, checkpoint: id }) as unknown as GuideStep;
 const guide = {
@@ -15,4 +16,16 @@ test("a check of a stop that was not chosen is that very check", () => {
 
 test("a check this machine has not is never another one", () => {
   expect(stepNamed(guide, "bearing_play@rear_left/lower")).toBeUndefined();
+});
+
+test("an answer whose check is gone is told; one taken back is not", () => {
+  const row = (observation: object | null) => [{ observation } as unknown as RevisionRow];
+  const current = new Map([
+    ["mounting@front_left", row({ seen: "fast" })],
+    ["spring_condition@front_left", row({ seen: "sound" })],
+    ["spring_condition@front_right", row(null)],
+  ]);
+  expect(answeredAndGone(guide, current).map(([id]) => id)).toEqual([
+    "spring_condition@front_left",
+  ]);
 });

@@ -76,6 +76,14 @@ export function stepNamed(guide: Guide, id: string): GuideStep | undefined {
   return [...guide.steps, ...guide.other_steps].find((step) => step.id === id);
 }
 
+/** Answers to checks this machine has no more, by name: the layout was changed after they were given. */
+export function answeredAndGone(guide: Guide, current: Current): [string, RevisionRow][] {
+  const known = new Set([...guide.steps, ...guide.other_steps].map((step) => step.id));
+  return [...current].flatMap(([id, [newest]]): [string, RevisionRow][] =>
+    newest?.observation && !known.has(id) ? [[id, newest]] : [],
+  );
+}
+
 export function stopName(guide: Guide, stop: StopId): string {
   return guide.stops.find((one) => one.id === stop)?.name ?? stop;
 }

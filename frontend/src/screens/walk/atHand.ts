@@ -7,6 +7,8 @@ export interface AtHand {
   id: string;
   row: InspectionRow;
   guide: Guide;
+  /** The guide was made for this very layout, not for the usual one of its kind. */
+  guideIsOwn: boolean;
   revisions: RevisionRow[];
   current: Current;
   walk: Walk;
