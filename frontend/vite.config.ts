@@ -23,6 +23,8 @@ export default defineConfig({
       },
       {
         extends: true,
+        // Else the tests would get the half of Svelte that has no page.
+        resolve: { conditions: ["browser"] },
         test: {
           name: "screens",
           environment: "jsdom",
