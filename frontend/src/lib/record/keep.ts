@@ -26,7 +26,8 @@ export interface Keeping {
   now?: Date;
 }
 
-/** Keep what is on a step's screen. Resolves when it is on disk. */
+/** Keep what is on a step's screen. Resolves when it is on disk. Of a closed inspection only the
+ *  screen is kept: nothing is answered any more. */
 export async function keepDraft(keeping: Keeping, draft: StepDraft): Promise<void> {
   const { desk, inspection, place } = keeping;
   const now = (keeping.now ?? new Date()).toISOString();
@@ -35,6 +36,7 @@ export async function keepDraft(keeping: Keeping, draft: StepDraft): Promise<voi
     [desk.drafts, desk.revisions, desk.outbox, desk.inspections],
     async () => {
       await desk.drafts.put({ inspection, step: stepKey(place), draft, changed_at: now });
+      if ((await desk.inspections.get(inspection))?.closed_at) return;
       await revise(keeping, observationOf(draft, keeping.checkpoint, place), now);
       await desk.inspections.update(inspection, { changed_at: now });
     },
@@ -112,7 +114,7 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
   const now = new Date().toISOString();
   await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
     const row = await desk.inspections.get(id);
-    if (!row) return;
+    if (!row || row.closed_at !== null) return;
     const typed = headerOf(setup);
     const before = headerOf(row.setup);
     const header = typed && mergeChanges(before, typed, row.header ?? undefined);
