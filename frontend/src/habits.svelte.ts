@@ -1,19 +1,20 @@
 /* What a person always answers the same is asked once: who they are, their units, their name. */
+import { NAME, WHO } from "./lib/people/remembered.ts";
 import type { Habits } from "./lib/record/setup.ts";
 
 export type Habit = "buyer" | "shop" | "yard";
 const PURPOSE: Record<Habit, string> = { buyer: "purchase", shop: "intake", yard: "coming_back" };
 
 class PersonHabits {
-  who = $state<Habit | null>(localStorage.getItem("inspect.who") as Habit | null);
+  who = $state<Habit | null>(localStorage.getItem(WHO) as Habit | null);
   units = $state<"us" | "metric">(
     (localStorage.getItem("inspect.units") as "us" | "metric" | null) ?? usualUnits(),
   );
-  name = $state(localStorage.getItem("inspect.name") ?? "");
+  name = $state(localStorage.getItem(NAME) ?? "");
 
   become(who: Habit): void {
     this.who = who;
-    localStorage.setItem("inspect.who", who);
+    localStorage.setItem(WHO, who);
   }
   measureIn(units: "us" | "metric"): void {
     this.units = units;
@@ -21,7 +22,7 @@ class PersonHabits {
   }
   call(name: string): void {
     this.name = name;
-    localStorage.setItem("inspect.name", name);
+    localStorage.setItem(NAME, name);
   }
   /** `account`: the person signed in for an organisation, who is no buyer there. */
   forSetup(account: { name: string } | null): Habits {
@@ -33,9 +34,10 @@ class PersonHabits {
       purpose: who ? PURPOSE[who] : account && "intake",
     };
   }
-  forget(): void {
-    localStorage.removeItem("inspect.name");
-    this.name = "";
+  /** Another person, or nobody: what is remembered may be gone. */
+  reread(): void {
+    this.who = localStorage.getItem(WHO) as Habit | null;
+    this.name = localStorage.getItem(NAME) ?? "";
   }
 }
 

@@ -1,17 +1,12 @@
 /* What the whole app shares: whose desk is open, the way to the server, the queue, the look. */
+import { habits } from "./habits.svelte.ts";
 import { NoConnection, Server, type Session, SignedOut } from "./lib/api/call.ts";
 import type { Desk } from "./lib/db/database.ts";
 import { serverGrade } from "./lib/engine/grade.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
-import {
-  becomeOwner,
-  currentOwner,
-  hasDesk,
-  leave,
-  openDesk,
-  type Owner,
-} from "./lib/people/owner.ts";
+import { settleSignOut, signedOutOnServer, signOutHere } from "./lib/people/leaving.ts";
+import { becomeOwner, currentOwner, hasDesk, openDesk, type Owner } from "./lib/people/owner.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { sendAll } from "./lib/sync/send.ts";
 
@@ -38,6 +33,7 @@ class Phone {
   }
 
   async #send(): Promise<void> {
+    await settleSignOut(this.server);
     if (this.owner === null) await this.#findOwner();
     if (this.owner !== null) {
       await sendAll({
@@ -75,18 +71,23 @@ class Phone {
     const owner: Owner = { id, name, ...(silent && { silent: true }) };
     this.desk = await becomeOwner(owner, this.desk);
     this.owner = owner;
+    habits.reread();
   }
 
   /** Throws NoConnection or SignedOut (the server's sentence). */
   async signIn(username: string, password: string): Promise<void> {
-    await this.#adopt(await this.server.signIn(username, password));
+    const session = await this.server.signIn(username, password);
+    signedOutOnServer();
+    await this.#adopt(session);
     await this.queue.tryNow();
   }
 
   /** A session of one's own where none is there yet: the grade needs one as well. */
   async privately(): Promise<void> {
     await this.#oneAtATime(async () => {
-      if (this.owner === null) await this.#adopt(await this.server.signInPrivately(), true);
+      if (this.owner !== null) return;
+      await settleSignOut(this.server);
+      await this.#adopt(await this.server.signInPrivately(), true);
     });
   }
 
@@ -98,10 +99,11 @@ class Phone {
     return found;
   }
 
+  /** At once, signal or not; the server is told when it can be. */
   async signOut(keepUnsent: boolean): Promise<void> {
-    await this.server.signOut();
-    this.desk = await leave(this.desk, keepUnsent);
+    this.desk = await signOutHere(this.desk, this.server, keepUnsent);
     this.owner = null;
+    habits.reread();
   }
 }
 

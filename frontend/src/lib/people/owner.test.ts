@@ -70,3 +70,21 @@ test("unowned work is poured onto the desk a person has here already, each chang
   expect(await back.machines.count()).toBe(1);
   expect(await Dexie.exists(unowned.name)).toBe(false);
 });
+
+test("what was remembered of one person is not in the next one's set-up", async () => {
+  const remembered = () => ["inspect.name", "inspect.who"].map((key) => localStorage.getItem(key));
+  const remember = () => {
+    localStorage.setItem("inspect.name", "R. Okafor");
+    localStorage.setItem("inspect.who", "yard");
+  };
+  remember();
+  const desk = await becomeOwner(OKAFOR, openDesk());
+  expect(remembered()).toEqual(["R. Okafor", "yard"]); // said before the sign-in, by the same person
+  await becomeOwner(OKAFOR, desk);
+  expect(remembered()).toEqual(["R. Okafor", "yard"]);
+  const other = await becomeOwner(SARKIS, desk);
+  expect(remembered()).toEqual([null, null]);
+  remember();
+  await leave(other, false);
+  expect(remembered()).toEqual([null, null]);
+});

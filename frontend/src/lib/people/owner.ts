@@ -3,6 +3,7 @@
 import Dexie from "dexie";
 import { Desk } from "../db/database.ts";
 import { uuid7 } from "../ids.ts";
+import { forgetPerson } from "./remembered.ts";
 
 export interface Owner {
   id: string;
@@ -48,10 +49,11 @@ export function hasDesk(person: string): boolean {
 /** From now on this is the person. Work begun before anyone signed in becomes theirs where it
  *  stands: the same desk, so nothing open on a screen is disturbed. A person who has a desk here
  *  already gets that one, with the unowned work put on it. The desk of the person before is deleted
- *  unless something on it still waits to be sent. */
+ *  unless something on it still waits to be sent, and what was remembered of them is forgotten. */
 export async function becomeOwner(next: Owner, open: Desk): Promise<Desk> {
   const before = currentOwner();
   const own = desks()[next.id];
+  if (before !== null && before.id !== next.id) forgetPerson();
   if (before?.id === next.id || (before === null && own === undefined)) {
     claim(next, open.id);
     return open;
@@ -68,6 +70,7 @@ export async function leave(desk: Desk, keepUnsent: boolean): Promise<Desk> {
   const owner = currentOwner();
   localStorage.removeItem(OWNER);
   localStorage.removeItem(DESK);
+  forgetPerson();
   if (owner && keepUnsent) await shut(owner.id, desk);
   else await discard(owner?.id, desk);
   return openDesk();
