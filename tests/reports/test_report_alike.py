@@ -84,7 +84,7 @@ def test_a_machine_with_everything_wrong_is_shorter_and_loses_no_number() -> Non
 
     numbers = {f["number"] for f in made["findings"]} - {None}
     assert sorted(int(line.split()[0]) for line in outline_of(pdf)) == sorted(numbers)
-    assert len(PdfReader(BytesIO(pdf)).pages) <= 23
+    assert len(PdfReader(BytesIO(pdf)).pages) <= 21
 
 
 def test_findings_that_new_parts_put_right_are_named_under_the_works() -> None:
@@ -97,3 +97,10 @@ def test_findings_that_new_parts_put_right_are_named_under_the_works() -> None:
     assert "Newpartsreplacesinglerepairs." in text
     assert "frontleft:finding2;rearright:finding3." in text
     assert "replacesinglerepairs" not in no_blanks(text_of(build_report(make())))
+
+
+def test_a_long_source_is_told_once_and_pointed_to_after() -> None:
+    text, _ = report_of(sample.loose_bearing("front_left"), sample.loose_bearing("rear_left"))
+
+    assert text.count("wearallowedwhenlinedbearingsarequalified") == 2  # its card, and Sources
+    assert "Whoselimits:asatfinding1." in text

@@ -28,13 +28,16 @@ from inspect_app.reports.pdf.pages.alike import (
 from inspect_app.reports.pdf.palette import HEADING, INK_2, NOTE
 from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.sheet import frame_size
 from inspect_app.reports.pdf.signs import Rings, RiskLine, ZonePatch
 
-_TALLEST: Final = 100.0
+_TALLEST: Final = 96.0
 _HALVES: Final = (0.5, 0.5)
+_THIRDS: Final = (0.25, 0.37, 0.38)
 _RING: Final = 0.045  # of the width
 _RINGS_IN_A_ROW: Final = 6
 _ZONE: Final = 0.35
+_SHORT_SOURCE: Final = 60  # characters that fit into a line or so
 _MARK: Final = 120  # characters of a bookmark
 
 
@@ -43,40 +46,68 @@ def finding_pages(data: ReportData, *, page: float) -> list[Flowable]:
     cards = alike(numbered(data.assessment))
     if not cards:
         return []
-    return [Mark("Findings", "findings"), *(_card(data, card, page) for card in cards)]
+    told: dict[str, int] = {}  # a source told in full once: the number it stands at
+    for card in cards:
+        if card[0].finding["limits"]:
+            told.setdefault(str(card[0].finding["limits"]["source"]), card[0].number)
+    return [Mark("Findings", "findings"), *(_card(data, card, page, told) for card in cards)]
 
 
-def _card(data: ReportData, card: Sequence[Numbered], page: float) -> Flowable:
+def _card(
+    data: ReportData, card: Sequence[Numbered], page: float, told: Mapping[str, int]
+) -> Flowable:
     finding = card[0].finding
-    said = _as_seen(card)
-    to_do = [
-        lead_in("Do", str(finding["action"])),
-        *_money(data, finding, places=len(card)),
-        *_unsaid(finding),
-    ]
-    photos: list[Flowable] = [
-        Photograph(data.photos.get(key), tallest=_TALLEST, number=number)
-        for number, key in photos_beside(card)
-    ]
-    reading = _reading(finding)
-    if photos and reading:
-        left, right = [*photos, *said], [*reading, *to_do]
-    elif photos:
-        left, right = photos, [*said, *to_do]
-    elif reading:
-        left, right = reading, [*said, *to_do]
-    else:
-        left, right = said, to_do
     story: list[Flowable] = [
         *(_mark(item) for item in card),
         RiskLine(finding["risk"], space=4),
         _head(data, card, page),
         _risk_words(finding),
         *([lead_in("Where", places_on_card(card))] if len(card) > 1 else []),
-        Columns([left, right], shares=_HALVES, page=page),
-        Gap(8),
+        _columns(data, card, page=page, told=told),
+        Gap(5),
     ]
     return Columns([story], shares=(1.0,), page=page)
+
+
+def _columns(
+    data: ReportData, card: Sequence[Numbered], *, page: float, told: Mapping[str, int]
+) -> Columns:
+    """Picture, reading and words side by side, in the way that takes the least of the page."""
+    finding = card[0].finding
+    said, reading = _as_seen(card), _reading(card[0], told)
+    to_do: list[Flowable] = [lead_in("Do", str(finding["action"]))]
+    ways: list[tuple[tuple[float, ...], list[list[Flowable]]]]
+    priced = [*_money(data, finding, places=len(card)), *_unsaid(finding)]
+    photos: list[Flowable] = [
+        Photograph(data.photos.get(key), tallest=_TALLEST, number=number)
+        for number, key in photos_beside(card)
+    ]
+    if photos and reading:
+        ways = [
+            (_THIRDS, [photos, reading, [*said, *to_do, *priced]]),
+            (_THIRDS, [photos, [*reading, *priced], [*said, *to_do]]),
+            (_HALVES, [[*photos, *said], [*reading, *to_do, *priced]]),
+        ]
+    elif photos:
+        ways = [
+            (_THIRDS, [photos, said, [*to_do, *priced]]),
+            (_THIRDS, [photos, [*said, *to_do], priced]),
+        ]
+    elif reading:
+        ways = [
+            (_HALVES, [reading, [*said, *to_do, *priced]]),
+            (_HALVES, [[*reading, *priced], [*said, *to_do]]),
+        ]
+    else:
+        ways = [
+            (_HALVES, [said, [*to_do, *priced]]),
+            (_HALVES, [[*said, *to_do], priced]),
+        ]
+    width = frame_size(data)[0]
+    return min(
+        (Columns(columns, shares=shares, page=page) for shares, columns in ways),
+        key=lambda way: way.wrap(width, page)[1],
+    )
 
 
 def _mark(item: Numbered) -> Mark:
@@ -135,7 +166,8 @@ def _because_text(finding: Mapping[str, Any]) -> str:
     return "" if seen and same else because
 
 
-def _reading(finding: Mapping[str, Any]) -> list[Flowable]:
+def _reading(item: Numbered, told: Mapping[str, int]) -> list[Flowable]:
+    finding = item.finding
     limits, doubt = finding["limits"], finding["doubt"]
     if not limits:
         return []
@@ -151,9 +183,18 @@ def _reading(finding: Mapping[str, Any]) -> list[Flowable]:
     story += [
         Gauge(limits, reading),
         Prose(_sureness(finding), space=2),
-        note(f"Whose limits: {words.whose(limits['source'])}.".replace("..", "."), 5),
+        note(_whose(item, told), 5),
     ]
     return story
+
+
+def _whose(item: Numbered, told: Mapping[str, int]) -> str:
+    """Whose limits; a long source is told once and pointed to from there on."""
+    source = str(item.finding["limits"]["source"])
+    first, name = told[source], words.whose(source)
+    if first != item.number and len(name) > _SHORT_SOURCE:
+        return f"Whose limits: as at finding {first}."
+    return f"Whose limits: {name}.".replace("..", ".")
 
 
 def _sureness(finding: Mapping[str, Any]) -> list[Run]:

@@ -124,7 +124,7 @@ def _how_much(data: ReportData) -> list[Flowable]:
         story += [
             Prose(_what_the_sum_is(data), bold=True, space=1),
             Prose(
-                [Run(_middle(spread), bold=True, size=22), Run(f" {unit}", bold=True)],
+                [Run(_middle(sums), bold=True, size=22), Run(f" {unit}", bold=True)],
                 space=1,
             ),
             *_span(spread),
@@ -139,10 +139,17 @@ def _how_much(data: ReportData) -> list[Flowable]:
     return story
 
 
-def _middle(spread: Mapping[str, str]) -> str:
+def _middle(sums: Mapping[str, Any]) -> str:
     """The middle sum; to the cent only where it has no doubt at all."""
-    certain = spread["p10"] == spread["p50"] == spread["p90"]
-    return words.money(spread["p50"]) if certain else words.whole(spread["p50"])
+    middle = sums["price_adjustment"]["p50"]
+    return words.money(middle) if _is_certain(sums) else words.whole(middle)
+
+
+def _is_certain(sums: Mapping[str, Any]) -> bool:
+    """True if nothing merely likely is in the sum."""
+    spread = sums["price_adjustment"]
+    likely = Decimal(sums["allowance_unchecked"]) + Decimal(sums["expected_growth"])
+    return not likely and spread["p10"] == spread["p50"] == spread["p90"]
 
 
 def _span(spread: Mapping[str, str]) -> list[Flowable]:
@@ -162,8 +169,7 @@ def _spread_sentence(sums: Mapping[str, Any]) -> list[Flowable]:
     low, high = (words.whole(sums["price_adjustment"][key]) for key in ("p10", "p90"))
     if low != high:
         return [note(f"As likely more as less. 8 times in 10 between {low} and {high}.", 3)]
-    likely = Decimal(sums["allowance_unchecked"]) + Decimal(sums["expected_growth"])
-    return [] if likely else [note("At these prices the sum is certain.", 3)]
+    return [note("At these prices the sum is certain.", 3)] if _is_certain(sums) else []
 
 
 def price_note(data: ReportData) -> str:
