@@ -95,7 +95,7 @@ def test_findings_that_new_parts_put_right_are_named_under_the_works() -> None:
     text = no_blanks(text_of(build_report(make(made))))
 
     assert "Newpartsreplacesinglerepairs." in text
-    assert "frontleft:finding2;rearright:finding3." in text
+    assert "frontleft,finding2;rearright,finding3." in text
     assert "replacesinglerepairs" not in no_blanks(text_of(build_report(make())))
 
 

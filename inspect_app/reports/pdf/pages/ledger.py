@@ -89,17 +89,15 @@ def _replaced(data: ReportData, works: Sequence[Mapping[str, Any]]) -> list[Flow
             covered.setdefault(str(item.finding["place"]), []).append(item.number)
     if not covered:
         return []
-    runs = [
-        Run("New parts replace single repairs.", bold=True),
-        Run(
-            " Where a new damper, springs and mounts cost less than the repairs one by one, only "
-            "they are listed. They also put right"
-        ),
+    told = [
+        f"{place}, {'finding' if len(of) == 1 else 'findings'} {', '.join(map(str, of))}"
+        for place, of in covered.items()
     ]
-    for place, numbers in covered.items():
-        word = "finding" if len(numbers) == 1 else "findings"
-        runs.append(Run(f"; {place}: {word} {', '.join(map(str, numbers))}"))
-    return [Prose([*runs[:2], Run(runs[2].text.removeprefix(";")), *runs[3:], Run(".")], space=3)]
+    said = (
+        " Where a new damper, springs and mounts cost less than the repairs one by one, only they "
+        f"are listed. They also put right: {'; '.join(told)}."
+    )
+    return [Prose([Run("New parts replace single repairs.", bold=True), Run(said)], space=3)]
 
 
 def _hours(hours: Decimal) -> str:
