@@ -122,3 +122,15 @@ def test_an_empty_record_says_that_nothing_was_looked_at() -> None:
 
     assert "Nothing was looked at." in text
     assert "0 checks" not in text
+
+
+def test_half_minutes_are_added_before_they_are_rounded() -> None:
+    made = sample.assessment()
+    made["unchecked"] = [sample.unchecked(at, "upper", "80.00") for at in sample.PLACES]
+    for item in made["unchecked"][:3]:
+        item["minutes"] = 0.5
+    made["unchecked"][3]["minutes"] = 1
+
+    text = no_blanks(first_page(build_report(make(made))))
+
+    assert no_blanks("Play in the upper bearing, all corners: 3 minutes.") in text  # 2.5

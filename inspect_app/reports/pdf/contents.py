@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 from typing import Any, Literal
 
@@ -101,7 +102,7 @@ class Gap:
     reason: str
     could_lead_to: str  # words of a verdict, or nothing
     chance: float  # of one of them
-    minutes: int  # of all of them
+    minutes: int  # of all of them, begun ones counted whole
     allowances: tuple[str, ...]
 
 
@@ -124,7 +125,7 @@ def gaps(assessment: Document) -> list[Gap]:
             reason=reason,
             could_lead_to=lead,
             chance=chance,
-            minutes=sum(int(item["minutes"]) for item in items),
+            minutes=ceil(sum(float(item["minutes"]) for item in items)),
             allowances=tuple(str(item["allowance"]) for item in items),
         )
         for (title, reason, lead, chance), items in alike.items()
