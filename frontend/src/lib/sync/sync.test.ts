@@ -253,7 +253,12 @@ test("what others sent is taken in, and the cursor kept", async () => {
 
 test("two answers for one check: each phone shows the same one first, and both are there", async () => {
   const place = { checkpoint: "oil", at: "front_left", part: null };
-  const said = (seen: string) => ({ ...place, status: "checked" as const, seen });
+  const said = (seen: string) => ({
+    checkpoint: place.checkpoint,
+    at: place.at,
+    status: "checked" as const,
+    seen,
+  });
   const body = (id: string, seen: string) => ({
     ...place,
     id,

@@ -112,6 +112,7 @@ def _check_port(port: int) -> None:
         try:
             probe.bind(("127.0.0.1", port))
         except (OSError, OverflowError):
+            other = port + 1 if 1024 <= port < 65535 else 8001
             raise CannotStart(
-                f"Port {port} is in use or not allowed. Try another: --port {port + 1 if 1024 <= port < 65535 else 8001}."
+                f"Port {port} is in use or not allowed. Try another: --port {other}."
             ) from None

@@ -36,6 +36,8 @@ def _buy(data: ReportData) -> tuple[str, str]:
     detail = f"{words.money(asking['amount'])} asked, {words.money(off)} off"
     if code == "park_it":
         return f"Not to ride home; {limit}", detail
+    if data.assessment["verdict"]["not_seen"]:
+        return f"Not before the rest is seen; then {limit}", detail
     return f"Yes, {limit}", detail
 
 
