@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from django.conf import LazySettings
+from hypothesis import settings as hypothesis_settings
 
 from tests.phone import Caller
 
@@ -72,3 +73,8 @@ def stranger(person: Callable[..., Any]) -> Caller:
 @pytest.fixture
 def signed_out(db: None) -> Caller:
     return Caller()
+
+
+# A shared machine may stall for a moment: how long one example takes proves nothing.
+hypothesis_settings.register_profile("steady", deadline=None)
+hypothesis_settings.load_profile("steady")

@@ -27,7 +27,7 @@ from inspect_app.reports.pdf.document import (
 )
 
 FINDINGS = 24
-MOST = 2.5
+MOST = 3.0
 ROUNDS = 9
 GAUGE_RECTANGLES, GAUGE_LINES = 5, 60  # four hatched zones and a wash; hatch, ticks, span
 
