@@ -27,7 +27,7 @@ from inspect_app.reports.pdf.document import (
 )
 
 FINDINGS = 24
-MOST = 3.0
+MOST = 3.5  # the goal is 2.0; a busy machine has shown 2.7
 ROUNDS = 9
 GAUGE_RECTANGLES, GAUGE_LINES = 5, 60  # four hatched zones and a wash; hatch, ticks, span
 
