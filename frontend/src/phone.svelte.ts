@@ -61,12 +61,12 @@ class Phone {
     if (session.person && hasDesk(session.person.id)) throw new SignedOut("Sign in to send.");
     if (session.person) return this.#adopt(session);
     if ((await this.desk.outbox.count()) > 0)
-      await this.#adopt(await this.server.signInPrivately(), true);
+      await this.#adopt(await this.server.signInPrivately());
   }
 
-  async #adopt(session: Session, silent = false): Promise<void> {
+  async #adopt(session: Session): Promise<void> {
     if (!session.person) throw new NoConnection("The server did not say who is signed in.");
-    const { id, name } = session.person;
+    const { id, name, private: silent } = session.person;
     if (this.owner?.id === id) return;
     const owner: Owner = { id, name, ...(silent && { silent: true }) };
     this.desk = await becomeOwner(owner, this.desk);
@@ -87,7 +87,7 @@ class Phone {
     await this.#oneAtATime(async () => {
       if (this.owner !== null) return;
       await settleSignOut(this.server);
-      await this.#adopt(await this.server.signInPrivately(), true);
+      await this.#adopt(await this.server.signInPrivately());
     });
   }
 

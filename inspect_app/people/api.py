@@ -32,10 +32,16 @@ class NamedSerializer(serializers.Serializer[object]):
     name = serializers.CharField()
 
 
+class PersonSerializer(NamedSerializer):
+    """Who is signed in; a private person works without a sign-in, under no name of their own."""
+
+    private = serializers.BooleanField()
+
+
 class SessionSerializer(serializers.Serializer[object]):
     """Who is signed in, and the token for the next change."""
 
-    person = NamedSerializer(allow_null=True)
+    person = PersonSerializer(allow_null=True)
     organisation = NamedSerializer(allow_null=True)
     csrf = serializers.CharField()
 
@@ -122,10 +128,14 @@ class PrivateSessionView(APIView):
 
 
 def _session(request: Request, member: Member | None) -> Response:
-    named = member and {"id": str(member.pk), "name": member.name}
+    person = member and {
+        "id": str(member.pk),
+        "name": member.name,
+        "private": member.organisation.is_private,
+    }
     organisation = member and {
         "id": str(member.organisation_id),
         "name": member.organisation.name,
     }
     token = get_token(request._request)
-    return Response({"person": named, "organisation": organisation, "csrf": token})
+    return Response({"person": person, "organisation": organisation, "csrf": token})

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.walking import begin, to_first_step
+from tests.browser.walking import all_sent, begin, inspection_at, to_first_step, unsent, until
 
 FIELD = "Height, chassis to ground"
 
@@ -23,11 +23,11 @@ def other_phone(browser: Browser, server: str) -> Iterator[BrowserContext]:
     context.close()
 
 
-def sync(*pages: Page) -> None:
-    for page in pages:
-        with page.expect_response("**/api/sync"):
-            page.evaluate("window.dispatchEvent(new Event('online'))")
-        page.wait_for_timeout(500)
+def send(page: Page) -> None:
+    """Let a phone send and take in, until nothing of its own waits."""
+    with page.expect_response("**/api/sync"):
+        page.evaluate("window.dispatchEvent(new Event('online'))")
+    all_sent(page)
 
 
 def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(
@@ -35,24 +35,28 @@ def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(
 ) -> None:
     begin(page)
     to_first_step(page)
-    page.wait_for_timeout(1500)  # the set-up is sent
-    step = page.url.split("#")[1]
+    all_sent(page)  # the set-up is there, and with it the session
+    step, inspection = page.url.split("#")[1], inspection_at(page)
     other_phone.add_cookies(phone.cookies())  # type: ignore[arg-type]
     other = other_phone.new_page()
     other.goto("/")
+    # The session has no name of a person: who one is here is asked on this phone too.
     other.get_by_text("I may buy one").click()
     other.get_by_role("button", name="Begin").click()
-    expect(other.locator(f'a[href="#/i/{step.split("/")[2]}"]')).to_be_visible(timeout=15_000)
+    expect(other.locator(f'a[href="#/i/{inspection}"]')).to_be_visible(timeout=15_000)
+    expect(other.get_by_text("Not signed in.")).to_be_visible()
     other.goto(f"/#{step}")
 
     for context in (phone, other_phone):
         context.route("**/api/**", lambda route: route.abort())
-    page.get_by_role("textbox", name=FIELD).fill("14 3/8")
-    other.get_by_role("textbox", name=FIELD).fill("15 1/2")
-    page.wait_for_timeout(1000)  # on disk within a second
-    for context in (phone, other_phone):
+    for one, height in ((page, "14 3/8"), (other, "15 1/2")):
+        one.get_by_role("textbox", name=FIELD).fill(height)
+        until(one, lambda one=one: unsent(one) == ["observation"], "the answer is on disk")
+    # One after the other: which is received last is known.
+    for context, one in ((phone, page), (other_phone, other)):
         context.unroute("**/api/**")
-    sync(page, other, page)
+        send(one)
+    send(page)
 
     # The one received last comes first, on the phone that wrote the other one too.
     for one in (page, other):
@@ -62,10 +66,9 @@ def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(
     apart = page.get_by_role("group", name="Two answers for one check")
     apart.get_by_role("listitem").last.get_by_role("button").click()
     expect(apart).to_have_count(0)
-    page.wait_for_timeout(1500)
-    sync(other)
+    all_sent(page)
+    send(other)
     expect(other.get_by_role("group", name="Two answers for one check")).to_have_count(0)
-    inspection = step.split("/")[2]
     record = other.request.get(f"/api/inspections/{inspection}/record").json()
     (height,) = [o for o in record["observations"] if o["checkpoint"] == "ride_height"]
     assert height["readings"]["height"]["value"] == "14 3/8"
@@ -74,8 +77,8 @@ def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Close it").click()
     expect(page.get_by_text("1 closed")).to_be_visible()
-    page.wait_for_timeout(1500)
-    sync(other)
+    all_sent(page)
+    send(other)
     expect(other.get_by_text("Closed on")).to_be_visible()
     expect(other.get_by_role("textbox")).to_have_count(0)
     assert other.request.get(f"/api/inspections/{inspection}").json()["closed_at"]

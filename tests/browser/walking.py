@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from urllib.parse import unquote
 
 from playwright.sync_api import Page, expect
@@ -71,3 +71,44 @@ def sound_until(page: Page, checkpoint: str, seen: Mapping[str, str] | None = No
         press_next(page)
         wait_past(page, step)
     raise AssertionError("the walk does not end")
+
+
+def inspection_at(page: Page) -> str:
+    """Id of the inspection that is open."""
+    match = re.search(r"#/i/([0-9a-f-]{36})", page.url)
+    assert match is not None, page.url
+    return match.group(1)
+
+
+_UNSENT = """() => new Promise((resolve, reject) => {
+    const name = 'inspect-desk:' + localStorage.getItem('inspect.desk');
+    const opening = indexedDB.open(name);
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+        const asked = opening.result.transaction('outbox').objectStore('outbox').getAll();
+        asked.onsuccess = () => {
+            resolve(asked.result.filter(row => row.state === 'waiting').map(row => row.kind));
+            opening.result.close();
+        };
+    };
+})"""
+
+
+def unsent(page: Page) -> list[str]:
+    """Kinds of the changes that wait to be sent, as this browser's own storage has them."""
+    kinds: list[str] = page.evaluate(_UNSENT)
+    return kinds
+
+
+def until(page: Page, claim: Callable[[], object], what: str) -> None:
+    """Wait, at most 20 s, until the claim holds."""
+    for _ in range(200):
+        if claim():
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"not within 20 s: {what}")
+
+
+def all_sent(page: Page) -> None:
+    """Wait until nothing waits to be sent."""
+    until(page, lambda: not unsent(page), "all is sent")

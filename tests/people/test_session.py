@@ -22,7 +22,8 @@ def test_signing_in_and_out(owner: Caller, signed_out: Caller) -> None:
     assert empty["csrf"]
     answer = sign_in(signed_out)
     assert answer.status_code == 200
-    assert answer.json()["person"] == {"id": str(owner.member.pk), "name": "Ada"}
+    ada = {"id": str(owner.member.pk), "name": "Ada", "private": False}
+    assert answer.json()["person"] == signed_out.get("/api/session").json()["person"] == ada
     assert answer.json()["organisation"]["name"] == "Kiln yard"
     assert signed_out.get("/api/machines").status_code == 200
     assert signed_out.call("delete", "/api/session").status_code == 204
@@ -104,7 +105,8 @@ def test_success_forgets_the_wrong_attempts(owner: Caller, signed_out: Caller) -
 
 def test_a_private_person_starts_silently_in_an_organisation_of_one(signed_out: Caller) -> None:
     first = signed_out.post("/api/session/private").json()
-    assert first["person"]["id"]
+    assert first["person"]["private"] is True
+    assert signed_out.get("/api/session").json()["person"] == first["person"]
     assert signed_out.post("/api/session/private").json()["person"] == first["person"]
     (member,) = Member.objects.filter(organisation__is_private=True)
     assert not member.user.has_usable_password()

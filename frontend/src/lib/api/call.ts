@@ -119,7 +119,8 @@ export class Server {
 }
 
 export interface Session {
-  person: { id: string; name: string } | null;
+  /** private: works without a sign-in, under no name of their own. */
+  person: { id: string; name: string; private: boolean } | null;
   organisation: { id: string; name: string } | null;
   csrf: string;
 }
@@ -130,7 +131,9 @@ function asSession(body: unknown): Session {
     throw new NoConnection("Something else than the server answered.");
   const { person, organisation } = session;
   return {
-    person: person ? { id: String(person.id), name: String(person.name) } : null,
+    person: person
+      ? { id: String(person.id), name: String(person.name), private: person.private === true }
+      : null,
     organisation: organisation
       ? { id: String(organisation.id), name: String(organisation.name) }
       : null,
