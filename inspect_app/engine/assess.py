@@ -106,15 +106,18 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
     return rounded
 
 
+_AS_THEY_ARE = frozenset((str, int, bool, type(None)))
+
+
 def _rounded(value: Any) -> Any:  # noqa: ANN401 - any JSON value in, the same out
     """Every float to 12 significant digits, Decimals to text: the same on every machine."""
     kind = type(value)
-    if kind is str or value is None or kind is int or kind is bool:
-        return value
     if kind is dict:
-        return {key: _rounded(item) for key, item in value.items()}
+        return {k: v if type(v) in _AS_THEY_ARE else _rounded(v) for k, v in value.items()}
     if kind is list or kind is tuple:
-        return [_rounded(item) for item in value]
+        return [v if type(v) in _AS_THEY_ARE else _rounded(v) for v in value]
+    if kind in _AS_THEY_ARE:
+        return value
     return significant(value) if kind is float else str(value)
 
 

@@ -67,8 +67,6 @@ class Costs:
         self.horizons = tuple(length_mm(text) for text in self.book.horizons)
         given = record.machine.use.horizon
         self.horizon_mm = length_mm(self.book.horizon) if given is None else given.value
-        # The same works cost the same at every corner.
-        self._paid: dict[tuple[bool, int, frozenset[tuple[str, str | None]]], Decimal] = {}
         self.horizon_text = self.book.horizon if given is None else given.entered
 
     # ---- jobs ----
@@ -105,11 +103,7 @@ class Costs:
     def _sum(self, jobs: Iterable[Job]) -> Decimal:
         total = self.book.quantum * 0
         for at, here in by_assembly(jobs).items():
-            springs = self.springs_at(at)
-            alike = (at is None, springs, frozenset((job.work, job.part) for job in here))
-            if alike not in self._paid:
-                self._paid[alike] = price(self.book, cheapest(self.book, here, springs=springs))
-            total += self._paid[alike]
+            total += price(self.book, cheapest(self.book, here, springs=self.springs_at(at)))
         return total
 
     # ---- one finding ----

@@ -252,9 +252,9 @@ class Work:
     per_part: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PriceBook:
-    """Prices in one currency; invented until a shop enters its own."""
+    """Prices in one currency; invented until a shop enters its own. One book equals only itself."""
 
     name: str
     invented: bool
@@ -271,3 +271,4 @@ class PriceBook:
     pair_works: tuple[str, ...]
     growth_by_zone: Mapping[str, float]
     totals: Mapping[str, Decimal] = field(default_factory=dict)  # labour and parts of each line
+    needed: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # all a line needs

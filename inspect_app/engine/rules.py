@@ -20,7 +20,7 @@ from inspect_app.engine.quantities import (
     unit_named,
 )
 from inspect_app.engine.rulebook_files import Table, read_files
-from inspect_app.engine.works import Job, line_of
+from inspect_app.engine.works import Job, line_of, needed_by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -368,4 +368,8 @@ def _prices(raw: Table) -> t.PriceBook:
         growth_by_zone=_plain(raw["growth_by_word"]),
     )
     names = (*prices.steps, *prices.works)
-    return replace(prices, totals={n: line_of(prices, Job(n)).total for n in names})
+    return replace(
+        prices,
+        totals={n: line_of(prices, Job(n)).total for n in names},
+        needed=needed_by(prices.steps, prices.works),
+    )

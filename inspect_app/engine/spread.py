@@ -39,6 +39,9 @@ class Spread:
 
 
 _CELLS = 240
+# Masses as whole numbers: 60 bits each, and room for the sum of all products of two.
+_ONE = 1 << 60
+_SLOT_BYTES = 20
 
 
 def spread_of(book: PriceBook, assemblies: list[AssemblyCost]) -> Spread:
@@ -118,7 +121,7 @@ class _Draw:
 
 
 def _draw(
-    book: PriceBook, way: set[Job], works: Mapping[Job, float], *, step: Decimal, most: int
+    book: PriceBook, way: frozenset[Job], works: Mapping[Job, float], *, step: Decimal, most: int
 ) -> Masses:
     """Convolve independent works; which shared jobs are pulled in is carried as a bit mask.
 
@@ -148,7 +151,7 @@ def _draw(
 
 
 def _draws(
-    book: PriceBook, way: set[Job], works: Mapping[Job, float], shared: list[Job], step: Decimal
+    book: PriceBook, way: frozenset[Job], works: Mapping[Job, float], shared: list[Job], step: Decimal
 ) -> list[_Draw]:
     """A work that another uncertain one absorbs (a bearing, its eyelet) is drawn with it."""
     within = {
@@ -185,19 +188,23 @@ def _cells(amount: Decimal, step: Decimal) -> int:
 
 def _add(into: Masses, masses: Masses, *, share: float, cells: int) -> None:
     """Add masses, moved up by some cells; what would pass the top stays in the top cell."""
-    top = len(into) - 1
-    for cell, mass in enumerate(masses):
-        if mass:
-            into[min(cell + cells, top)] += mass * share
+    fits = max(0, len(into) - cells)
+    into[cells:] = [here + mass * share for here, mass in zip(into[cells:], masses, strict=False)]
+    into[-1] += sum(masses[fits:]) * share
 
 
 def _convolve(one: Masses, other: Masses) -> Masses:
-    out = [0.0] * (len(one) + len(other) - 1)
-    for a, p in enumerate(one):
-        if p:
-            for b, q in enumerate(other):
-                out[a + b] += p * q
-    return out
+    """The masses of a sum. Packed into two whole numbers, one multiplication is all of it."""
+    product = _packed(one) * _packed(other)
+    cells = len(one) + len(other) - 1
+    raw = product.to_bytes(cells * _SLOT_BYTES, "little")
+    slots = (raw[at : at + _SLOT_BYTES] for at in range(0, len(raw), _SLOT_BYTES))
+    return [int.from_bytes(slot, "little") / _ONE**2 for slot in slots]
+
+
+def _packed(masses: Masses) -> int:
+    slots = (max(0, round(mass * _ONE)).to_bytes(_SLOT_BYTES, "little") for mass in masses)
+    return int.from_bytes(b"".join(slots), "little")
 
 
 def _quantile(masses: Masses, share: float) -> int:

@@ -13,8 +13,7 @@ LARGEST_TEXT = 8_000_000
 """Characters. A full record with four long traces is under a tenth of it."""
 DEEPEST = 60
 _HALF = re.compile("[\ud800-\udfff]")
-# A string that never ends matches too: each quote is then looked at once, whatever the text.
-_NESTING = re.compile(r'"(?:[^"\\]|\\.)*+\\?"?|[\[\]{}]', re.DOTALL)
+_BRACKET = re.compile(r"[\[\]{}]")
 
 
 class _RefusedError(ValueError):
@@ -93,16 +92,12 @@ def _loads(text: str, called: str) -> object:
 def _check_depth(text: str, called: str) -> None:
     """Refuse deep nesting before the parser recurses into it."""
     depth = 0
-    for token in _NESTING.finditer(text):
-        sign = token.group()
-        if sign[0] == '"':
-            continue
-        if sign in "[{":
-            depth += 1
-            if depth > DEEPEST:
-                raise _RefusedError(f"nested deeper than {DEEPEST} levels; {called} needs less")
-        else:
-            depth -= 1
+    unescaped = text.replace("\\\\", "").replace('\\"', "")
+    outside_strings = "".join(unescaped.split('"')[::2])
+    for sign in _BRACKET.findall(outside_strings):
+        depth += 1 if sign in "[{" else -1
+        if depth > DEEPEST:
+            raise _RefusedError(f"nested deeper than {DEEPEST} levels; {called} needs less")
 
 
 def _check_texts(value: object, path: str) -> None:

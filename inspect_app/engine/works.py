@@ -5,15 +5,16 @@ All sums are Decimal; each line is rounded half-up to the currency's unit, and s
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
+from typing import NamedTuple
 
-from inspect_app.engine.rulebook_types import PriceBook
+from inspect_app.engine.rulebook_types import PriceBook, Work
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Job:
+class Job(NamedTuple):
     """A work at one assembly (at None: the machine) and, for some works, one part."""
 
     work: str
@@ -67,55 +68,76 @@ def line_of(book: PriceBook, job: Job) -> Line:
     )
 
 
-def with_needs(book: PriceBook, jobs: Iterable[Job]) -> set[Job]:
+# The same few sets of works are priced again and again, at every corner of every machine.
+_KEPT = 20_000
+
+
+def with_needs(book: PriceBook, jobs: Iterable[Job]) -> frozenset[Job]:
     """The jobs with all they need, shared work once; what is absorbed is left out."""
-    asked = set(jobs)
+    return _with_needs(book, frozenset(jobs))
+
+
+@lru_cache(maxsize=_KEPT)
+def _with_needs(book: PriceBook, asked: frozenset[Job]) -> frozenset[Job]:
     replaced = any(job.work == "damper" for job in asked)
-    spared = set(book.works["damper"].absorbs) if replaced else set()
+    spared = book.works["damper"].absorbs if replaced else ()
     out = {job for job in asked if job.work not in spared}
-    pending = list(out)
-    while pending:
-        job = pending.pop()
-        work = book.works.get(job.work)
-        for name in () if work is None else work.needs:
-            needed = Job(name, job.at)
-            if name not in spared and needed not in out:
-                out.add(needed)
-                pending.append(needed)
+    for job in tuple(out):
+        out.update(Job(name, job.at) for name in book.needed[job.work] if name not in spared)
     absorbed = {
         Job(name, job.at, job.part if book.works[name].per_part else None)
         for job in out
-        if job.work in book.works
+        if job.work != "damper" and job.work in book.works
         for name in book.works[job.work].absorbs
-        if name in book.works
     }
-    return out - absorbed
+    return frozenset(out - absorbed)
+
+
+def needed_by(steps: Collection[str], works: Mapping[str, Work]) -> dict[str, tuple[str, ...]]:
+    """Steps and works each step or work needs, and what those need in turn."""
+
+    def needed(name: str, above: tuple[str, ...]) -> tuple[str, ...]:
+        if name in above:
+            raise ValueError(f"the work {name!r} needs itself")
+        direct = works[name].needs if name in works else ()
+        further = (one for need in direct for one in needed(need, (*above, name)))
+        return tuple(dict.fromkeys((*direct, *further)))
+
+    return {name: needed(name, ()) for name in (*steps, *works)}
 
 
 def price(book: PriceBook, jobs: Iterable[Job]) -> Decimal:
     """Sum of the bill of some jobs at one assembly, needs included."""
-    return sum((book.totals[job.work] for job in with_needs(book, jobs)), book.quantum * 0)
+    return _price(book, frozenset(jobs))
 
 
-def cap_jobs(book: PriceBook, at: str | None, springs: int) -> set[Job]:
+@lru_cache(maxsize=_KEPT)
+def _price(book: PriceBook, jobs: frozenset[Job]) -> Decimal:
+    return sum((book.totals[job.work] for job in _with_needs(book, jobs)), book.quantum * 0)
+
+
+def cap_jobs(book: PriceBook, at: str | None, springs: int) -> frozenset[Job]:
     """New damper, springs and mounts: no corner costs more."""
     parts = [None] if springs < 2 else [f"spring_{n}" for n in range(1, springs + 1)]
-    return {Job(work, at) for work in book.cap_works} | {Job("spring", at, part) for part in parts}
+    mounted = (Job(work, at) for work in book.cap_works)
+    return frozenset((*mounted, *(Job("spring", at, part) for part in parts)))
 
 
-def cheapest(book: PriceBook, jobs: Iterable[Job], *, springs: int) -> set[Job]:
+def cheapest(book: PriceBook, jobs: Iterable[Job], *, springs: int) -> frozenset[Job]:
     """The cheapest of: the works as asked, a new damper for those it absorbs, the cap."""
-    asked = set(jobs)
-    if not asked:
+    return _cheapest(book, frozenset(jobs), springs)
+
+
+@lru_cache(maxsize=_KEPT)
+def _cheapest(book: PriceBook, asked: frozenset[Job], springs: int) -> frozenset[Job]:
+    at = next((job.at for job in asked), None)
+    if at is None:
         return asked
-    at = next(iter(asked)).at
-    ways = [asked]
     absorbs = set(book.works["damper"].absorbs)
-    if at is not None and any(job.work in absorbs for job in asked):
-        ways.append({job for job in asked if job.work not in absorbs} | {Job("damper", at)})
-    if at is not None:
-        ways.append(cap_jobs(book, at, springs))
-    return min(ways, key=lambda way: price(book, way))
+    kept = frozenset(job for job in asked if job.work not in absorbs)
+    replaced = kept | {Job("damper", at)} if kept != asked else asked
+    ways = (asked, replaced, cap_jobs(book, at, springs))
+    return min(ways, key=lambda way: _price(book, way))
 
 
 def by_assembly(jobs: Iterable[Job]) -> Mapping[str | None, set[Job]]:
