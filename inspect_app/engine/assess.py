@@ -8,6 +8,7 @@ from typing import Any
 from inspect_app.engine.cost import Bill, Costs, FindingMoney, Unseen
 from inspect_app.engine.decide import significant
 from inspect_app.engine.find import find_all
+from inspect_app.engine.find_bounce import recording_of
 from inspect_app.engine.found import Found, Outcome, Value
 from inspect_app.engine.guide import cautions
 from inspect_app.engine.identification import CheckOutcome, check_digit
@@ -179,6 +180,7 @@ def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -
             }
             for mark in found.marks
         ],
+        "recording": recording_of(found),
         "not_determined": [
             {
                 "what": what,

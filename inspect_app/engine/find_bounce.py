@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
 
 from inspect_app.engine import bounce
 from inspect_app.engine.decide import decide
@@ -43,6 +45,22 @@ def damping(scene: Scene, found: Found) -> None:
     )
 
 
+def recording_of(found: Found) -> dict[str, Any] | None:
+    """What became of a recording, for the document: the curve fitted to it, or why none was."""
+    fit = found.recording
+    if fit is None:
+        return None
+    if isinstance(fit, TraceRefusal):
+        return {"refused": fit.reason.value, "because": fit.because, "curve": None}
+    return {
+        "refused": None,
+        "because": None,
+        "curve": asdict(fit.curve),
+        "samples_used": fit.samples_used,
+        "samples_left_out": fit.samples_left_out,
+    }
+
+
 def _from_peaks(scene: Scene, found: Found, peaks: Peaks) -> Measured | None:
     u = peaks.u_mm
     if u is None:
@@ -62,6 +80,7 @@ def _from_trace(found: Found, trace: Trace) -> Measured | None:
     fit = damping_from_trace(
         trace.time_s, trace.acceleration_m_s2, released_at_s=trace.released_at_s
     )
+    found.recording = fit
     if isinstance(fit, TraceRefusal):
         found.needs("damping_ratio", f"another recording ({fit.reason.value}): {fit.because}")
         return None

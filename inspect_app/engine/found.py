@@ -9,6 +9,7 @@ from inspect_app.engine.items import Item
 from inspect_app.engine.measurement import Measured
 from inspect_app.engine.record_types import Observation
 from inspect_app.engine.rulebook_types import Word
+from inspect_app.engine.trace import TraceDecay, TraceRefusal
 
 Value = float | bool | tuple[float, float]
 """A number, a yes or no, or an interval."""
@@ -67,6 +68,7 @@ class Found:
     counts_as_seen: bool = True
     danger: str | None = None
     case: str | None = None
+    recording: TraceDecay | TraceRefusal | None = None
 
     @property
     def id(self) -> str:

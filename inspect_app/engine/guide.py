@@ -137,6 +137,7 @@ def _checkpoint(checkpoint: Checkpoint, rulebook: Rulebook) -> dict[str, Any]:
         "readings": [_reading(r, rulebook) for r in checkpoint.readings if not r.of_mark],
         "marks": _marks(checkpoint, rulebook),
         "asks_surface": checkpoint.asks_surface,
+        "recording": {"how": list(checkpoint.recording_how)} if checkpoint.recording_how else None,
         "limits": limits_of(checkpoint.measurand, rulebook),
     }
 

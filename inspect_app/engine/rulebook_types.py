@@ -103,6 +103,7 @@ class Checkpoint:
     worst_category: int
     any_of: bool
     asks_surface: bool
+    recording_how: tuple[str, ...]
     never_not_fitted: bool
     readings: tuple[ReadingSpec, ...]
     words: tuple[Word, ...]

@@ -280,6 +280,7 @@ def _checkpoint(name: str, v: Table) -> t.Checkpoint:
         worst_category=worst,
         any_of=v.get("any_of", False),
         asks_surface=v.get("asks_surface", False),
+        recording_how=tuple(v.get("recording_how", ())),
         never_not_fitted=v.get("never_not_fitted", False),
         readings=tuple(_reading(r) for r in v.get("reading", ())),
         words=words,

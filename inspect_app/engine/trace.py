@@ -19,6 +19,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from inspect_app.engine.bounce import Decay, log_decrement_of
+from inspect_app.engine.decay_fit import Swing
 from inspect_app.engine.release import (
     LEAST_SAMPLES,
     LEAST_SECONDS,
@@ -76,17 +77,35 @@ class TraceRefusal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """The fitted swing as it is drawn, m/s² over seconds t after `start_s` on the trace's clock.
+
+    e^(−rate_per_s·t)·(cosine·cos ωt + sine·sin ωt) + level + drift_per_s·t, ω = angular_rad_s,
+    from start_s to end_s.
+    """
+
+    start_s: float
+    end_s: float
+    rate_per_s: float
+    angular_rad_s: float
+    cosine: float
+    sine: float
+    level: float
+    drift_per_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TraceDecay:
     """Damping read from a trace.
 
-    decay.peaks_used counts the whole cycles fitted.  natural_frequency_hz is undamped.  start_s
-    is where the fit begins on the trace's own clock; reduced_chi_square compares the residual
-    with the tail's noise; samples_left_out had no value, or a clock that stood or ran backwards.
+    decay.peaks_used counts the whole cycles fitted.  natural_frequency_hz is undamped.
+    reduced_chi_square compares the residual with the tail's noise; samples_left_out had no value,
+    or a clock that stood or ran backwards.
     """
 
     decay: Decay
     natural_frequency_hz: float
-    start_s: float
+    curve: Curve
     noise_m_s2: float
     reduced_chi_square: float
     samples_used: int
@@ -131,10 +150,12 @@ def damping_from_trace(
         return _refuse(TraceReason.RELEASE_NOT_FOUND)
     first = bisect_right(times, found.swing.start_s + _MARGIN_S)
     final = fit_from(times[first:], values[first:], noise_m_s2, found.swing)
-    return _judge(final, times[-1], left_out)
+    return _judge(final, gravity_m_s2, times[-1], left_out)
 
 
-def _judge(found: Start, last_s: float, left_out: int) -> TraceDecay | TraceRefusal:
+def _judge(
+    found: Start, gravity_m_s2: float, last_s: float, left_out: int
+) -> TraceDecay | TraceRefusal:
     """Turn the fit on all samples into damping, or say why it is none."""
     swing = found.swing
     if swing is None or not found.is_a_rubbing_swing:
@@ -155,12 +176,31 @@ def _judge(found: Start, last_s: float, left_out: int) -> TraceDecay | TraceRefu
     return TraceDecay(
         decay=_decay(_steady(swing.damping_ratio), _steady(damping_ratio_u), int(cycles)),
         natural_frequency_hz=_steady(frequency_hz),
-        start_s=swing.start_s,
+        curve=_curve(swing, gravity_m_s2, last_s),
         noise_m_s2=_steady(found.noise_m_s2),
         reduced_chi_square=_steady(found.chi_square),
         samples_used=swing.samples,
         samples_left_out=left_out,
     )
+
+
+def _curve(swing: Swing, gravity_m_s2: float, last_s: float) -> Curve:
+    cosine, sine, level, drift = swing.coefficients
+    return Curve(
+        start_s=swing.start_s,
+        end_s=last_s,
+        rate_per_s=_steady(swing.rate_per_s),
+        angular_rad_s=_steady(swing.angular_rad_s),
+        cosine=_drawn(cosine),
+        sine=_drawn(sine),
+        level=_drawn(level + gravity_m_s2),
+        drift_per_s=_drawn(drift),
+    )
+
+
+def _drawn(value: float) -> float:
+    """To 1e-6: enough to draw, and far above what rounding leaves of a coefficient near nought."""
+    return round(value, 6) + 0.0
 
 
 def _steady(value: float) -> float:

@@ -231,3 +231,37 @@ def test_what_stops_the_ride_is_never_merely_kept_from_hard_use() -> None:
     action = assessed(*answers)["findings"][0]["action"]
     assert action == "Park it. New bearing before it is driven."
     assert "fold" in found(seen("mounting", "cracked"))["because"]
+
+
+def recorded(seconds: float) -> dict[str, Any]:
+    """A swing of 1.5 Hz and ζ 0.25 about 9.81 m/s², 60 samples a second."""
+    natural = math.tau * 1.5
+    times = [i / 60 for i in range(int(60 * seconds))]
+    values = [
+        9.81 + 3 * math.exp(-0.25 * natural * t) * math.cos(natural * math.sqrt(15) / 4 * t)
+        for t in times
+    ]
+    trace = {"time_s": times, "acceleration_m_s2": values}
+    answer: dict[str, Any] = seen("bounce", readings={"trace": trace})
+    return answer
+
+
+def test_a_recording_comes_back_with_the_curve_fitted_to_it():
+    finding = found(recorded(5))
+    assert finding["quantities"]["damping_ratio"] == pytest.approx(0.25, abs=0.005)
+    recording = finding["recording"]
+    assert recording["refused"] is None
+    assert recording["samples_left_out"] == 0
+    assert recording["curve"]["rate_per_s"] == pytest.approx(0.25 * math.tau * 1.5, rel=0.02)
+
+
+def test_a_recording_that_says_nothing_says_why():
+    finding = found(recorded(0.5))
+    assert finding["zone"] == "?"
+    assert finding["recording"]["refused"] == "too_short"
+    assert finding["recording"]["because"].startswith("The trace ends too soon")
+    assert finding["recording"]["curve"] is None
+
+
+def test_peaks_told_by_hand_have_no_recording():
+    assert found(bounce(67.5, 45, 30, 20))["recording"] is None

@@ -84,3 +84,10 @@ def test_observations_change_nothing_in_the_order_of_the_guide() -> None:
     order = {stop["id"]: index for index, stop in enumerate(made["stops"])}
     positions = [order[one["stop"]] for one in made["steps"]]
     assert positions == sorted(positions)
+
+
+def test_only_the_bounce_is_recorded_and_it_says_how() -> None:
+    checkpoints = guide()["checkpoints"]
+    recorded = {name: one["recording"] for name, one in checkpoints.items() if one["recording"]}
+    assert list(recorded) == ["bounce"]
+    assert "Nobody beneath the machine" in " ".join(recorded["bounce"]["how"])

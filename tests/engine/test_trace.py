@@ -138,7 +138,7 @@ def test_a_release_told_early_changes_nothing(early_s):
         times, values, released_s = trace_of(Bounce(), seed)
         found = damping_from_trace(times, values, released_at_s=released_s - early_s)
         assert isinstance(found, TraceDecay)
-        assert found.start_s > released_s - early_s
+        assert found.curve.start_s > released_s - early_s
         assert found.decay.damping_ratio == pytest.approx(0.25, abs=4 * found.decay.damping_ratio_u)
 
 
@@ -148,7 +148,7 @@ def test_the_hands_are_never_fitted():
             times, values, released_s = trace_of(Bounce(hands=hands), 100 + seed)
             found = damping_from_trace(times, values)
             assert isinstance(found, TraceDecay)
-            assert found.start_s > released_s - 0.03
+            assert found.curve.start_s > released_s - 0.03
 
 
 def test_either_sign_of_the_axis_reads_the_same():
@@ -294,3 +294,26 @@ def test_empty_coarse_and_backward_samples_are_left_out():
     backward = sum(i % 70 == 5 for i in range(len(good)))
     assert found.samples_left_out == nulls + backward
     assert found.decay.damping_ratio == pytest.approx(0.25, abs=0.02)
+
+
+def test_the_drawn_curve_is_the_swing_that_was_made():
+    # x = 3 e^(−λt) cos ωt m/s² about 9.81, ζ 0.25 and 1.5 Hz undamped: λ = ζω₀, ω = ω₀√(1 − ζ²)
+    natural = math.tau * 1.5
+    rate, angular = 0.25 * natural, natural * math.sqrt(1 - 0.25**2)
+    times = [i / 60 for i in range(300)]
+
+    def made(t):
+        return 9.81 + 3 * math.exp(-rate * t) * math.cos(angular * t)
+
+    found = damping_from_trace(times, [made(t) for t in times])
+    assert isinstance(found, TraceDecay)
+    curve = found.curve
+    assert curve.end_s == times[-1]
+    for t in (0.1, 0.35, 0.8, 1.7):
+        after = t - curve.start_s
+        turn = curve.angular_rad_s * after
+        swing = curve.cosine * math.cos(turn) + curve.sine * math.sin(turn)
+        drawn = (
+            math.exp(-curve.rate_per_s * after) * swing + curve.level + curve.drift_per_s * after
+        )
+        assert drawn == pytest.approx(made(t), abs=2e-3)

@@ -64,6 +64,7 @@ export interface GuideCheckpoint {
   words: GuideWord[];
   readings: GuideReading[];
   marks: GuideMarks | null; // shaft_surface only
+  recording?: { how: string[] } | null; // takes a trace of the phone's motion sensor; how to lay it and push
   asks_surface: boolean; // as_found | dusty | wet | just_cleaned
   limits: { measurand: string; name: string; unit: string; boundaries: Record<string, number>; small_is_bad: boolean; source: string }[];
 }
@@ -136,6 +137,13 @@ export interface Observation {
   by?: string;
 }
 
+/** Readings key "trace": what the motion sensor told of one push. */
+export interface Trace {
+  time_s: number[];
+  acceleration_m_s2: number[];
+  released_at_s?: number;
+}
+
 /* ---- assessment: made only by the engine ---- */
 export interface Assessment {
   format: "suspension-assessment/1";
@@ -200,6 +208,7 @@ export interface Finding {
   also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
     limits: Finding["limits"]; value: number | null }[];
   marks: { kind: string; zone: Zone; quantities: Record<string, number | boolean> }[];
+  recording?: Recording | null; // what became of a trace; absent from grades kept by older versions
   not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
   not_resolved: string[];
   explained_by: string[];
@@ -210,4 +219,18 @@ export interface Finding {
   as_seen: string; // the inspector's own words and readings, as entered
   money: { cost_now: Money; chance_of_growth: { distance: string; chance: number }[];
     cost_if_left: { distance: string; cost: Money }[]; cost_avoided: { distance: string; cost: Money }[]; grows_into: string | null };
+}
+/** The curve fitted to a trace, or why there is none: e^(−rate t)(cosine cos ωt + sine sin ωt) + level + drift t, t from start_s. */
+export type Recording =
+  | { refused: string; because: string; curve: null }
+  | { refused: null; because: null; curve: Curve; samples_used: number; samples_left_out: number };
+export interface Curve {
+  start_s: number;
+  end_s: number;
+  rate_per_s: number;
+  angular_rad_s: number;
+  cosine: number;
+  sine: number;
+  level: number;
+  drift_per_s: number;
 }

@@ -1,5 +1,5 @@
 /* What is on a step's screen, as typed, and the observation it amounts to. */
-import type { GuideCheckpoint, GuideReading, Observation } from "../documents.ts";
+import type { GuideCheckpoint, GuideReading, Observation, Trace } from "../documents.ts";
 import { ruleOf } from "../typed/allowed.ts";
 import { readTyped, type TypedQuantity } from "../typed/quantity.ts";
 
@@ -25,6 +25,8 @@ export interface StepDraft {
   marks: MarkDraft[];
   note: string;
   photos: string[]; // sha256
+  /** What the motion sensor recorded; drafts of older versions have none. */
+  trace?: Trace | null;
 }
 export const EMPTY_DRAFT: StepDraft = {
   status: "checked",
@@ -100,6 +102,7 @@ function readingsOf(draft: StepDraft, checkpoint: GuideCheckpoint): Record<strin
     else if (quantities.length > 1)
       readings[reading.key] = { values: quantities.flatMap(valueOf), unit: first.unit };
   }
+  if (draft.trace) readings["trace"] = draft.trace;
   return readings;
 }
 
@@ -161,6 +164,7 @@ export function draftOf(
     marks: (observation.marks ?? []).map((mark) => markDraftOf(mark, checkpoint)),
     note: observation.note ?? "",
     photos: (observation.photos ?? []).map((id) => id.replace(/^sha256:/, "")),
+    trace: (observation.readings?.["trace"] as Trace | undefined) ?? null,
   };
 }
 

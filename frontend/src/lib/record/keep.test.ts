@@ -6,7 +6,7 @@ import { uuid7 } from "../ids.ts";
 import { keepPhoto, NotKept } from "../photos/keep.ts";
 import { takeOffEverywhere } from "../photos/takeOff.ts";
 import { currentByStep } from "./current.ts";
-import { draftOf, EMPTY_DRAFT, type StepDraft } from "./draft.ts";
+import { draftOf, EMPTY_DRAFT, observationOf, type StepDraft } from "./draft.ts";
 import { beginInspection, keepDraft, keepSetup, type Keeping } from "./keep.ts";
 import { headerOf, recordOf } from "./record.ts";
 import { emptySetup, layoutFor, setupOf } from "./setup.ts";
@@ -327,4 +327,12 @@ test("a picture the server refused is taken off the check and out of the queue",
   expect(await desk.photos.count()).toBe(0);
   expect((await desk.outbox.toArray()).filter((one) => one.kind.startsWith("photo"))).toEqual([]);
   expect((await revisions())[0]?.observation).not.toHaveProperty("photos");
+});
+
+test("a recording of the motion sensor goes into the answer, and comes back from one", () => {
+  const trace = { time_s: [0, 0.02], acceleration_m_s2: [9.8, 9.9], released_at_s: 0.01 };
+  const place = { at: "front_left", part: null };
+  const answer = observationOf({ ...EMPTY_DRAFT, trace }, BOUNCE, { ...place });
+  expect(answer?.readings).toEqual({ trace });
+  expect(draftOf(answer!, BOUNCE).trace).toEqual(trace);
 });
