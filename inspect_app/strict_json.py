@@ -2,7 +2,8 @@
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from itertools import chain
 from typing import IO, Any, NoReturn
 
 from django.conf import settings
@@ -62,7 +63,9 @@ def loads(text: str) -> Any:  # noqa: ANN401 - JSON
         raise _too_deep() from None
     except ValueError:  # a whole number of more digits than Python reads
         raise bad_json("A number in the body has too many digits.") from None
-    _check_texts_and_depth(value)
+    _check_depth(value)
+    if "\\u" in text:  # only an escape can stand for what cannot be kept
+        _check_texts(value)
     return value
 
 
@@ -106,22 +109,30 @@ def _without_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _check_texts_and_depth(value: object) -> None:
-    waiting: list[tuple[object, int]] = [(value, 1)]
+def _check_depth(value: object) -> None:
+    level = _containers([value])
+    for _ in range(DEEPEST_NESTING):
+        children = (one.values() if isinstance(one, dict) else one for one in level)
+        level = _containers(chain.from_iterable(children))
+    if level:
+        raise _too_deep()
+
+
+def _containers(values: Iterable[object]) -> list[dict[str, object] | list[object]]:
+    return [one for one in values if isinstance(one, (dict, list))]
+
+
+def _check_texts(value: object) -> None:
+    waiting: list[object] = [value]
     while waiting:
-        item, depth = waiting.pop()
+        item = waiting.pop()
         if isinstance(item, str):
             _check_text(item)
-            continue
-        if not isinstance(item, dict | list):
-            continue
-        if depth > DEEPEST_NESTING:
-            raise _too_deep()
-        if isinstance(item, dict):
-            for key in item:
-                _check_text(key)
-        children = item.values() if isinstance(item, dict) else item
-        waiting.extend((child, depth + 1) for child in children)
+        elif isinstance(item, list):
+            waiting.extend(item)
+        elif isinstance(item, dict):
+            waiting.extend(item)  # its keys
+            waiting.extend(item.values())
 
 
 def _check_text(text: str) -> None:

@@ -149,9 +149,8 @@ class SyncView(MemberView):
         """Keep what was sent, answer what others sent."""
         device, cursor, sent = _read_sync(request.data)
         results = receive_changes(member=self.member, device=device, sent=sent)
-        changes, new_cursor, more = changes_after(
-            self.organisation, cursor, leave_out={str(result.id) for result in results}
-        )
+        own = {result.position for result in results if result.position is not None}
+        changes, new_cursor, more = changes_after(self.organisation, cursor, leave_out=own)
         return Response(
             {
                 "results": [

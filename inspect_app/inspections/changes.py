@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
@@ -17,6 +18,9 @@ from inspect_app.inspections.models import Change
 SHA256 = re.compile(r"[0-9a-f]{64}")
 LONGEST_BODY_CHARACTERS = 400_000
 RECORD_FORMAT = "suspension-record/1"
+# A batch names the same inspection again and again.
+_uuid = lru_cache(maxsize=64)(UUID)
+_as_written = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
 FIELDS: dict[str, tuple[str, ...]] = {
     Change.Kind.MACHINE: ("id", "label", "kind", "identification_number", "assemblies"),
     Change.Kind.INSPECTION: ("id", "machine", "header", "recorded_at"),
@@ -49,9 +53,9 @@ class ChangeRefused(Exception):  # noqa: N818 - an answer to a phone, not a faul
     """A change that cannot be kept; the message is one plain sentence."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ReceivedChange:
-    """A change whose shape is right."""
+    """A change whose shape is right; the same only as itself, so that it can be a key."""
 
     change_id: UUID
     kind: str
@@ -75,7 +79,7 @@ def read_change(sent: object) -> ReceivedChange:
     kept = {field: body[field] for field in FIELDS[kind] if field in body}
     subject_id = uuid_of(kept, "id", what="body.id")
     _CHECKS[kind](kept)
-    text = json.dumps(kept, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    text = _as_written(kept)
     if len(text) > LONGEST_BODY_CHARACTERS:
         raise ChangeRefused("body: this is too long to be kept.")
     inspection = kept.get("inspection")
@@ -84,7 +88,7 @@ def read_change(sent: object) -> ReceivedChange:
         change_id=change_id,
         kind=kind,
         subject_id=subject_id,
-        inspection_id=UUID(inspection) if inspection else own,
+        inspection_id=_uuid(inspection) if inspection else own,
         body=kept,
         body_text=text,
         body_sha256=hashlib.sha256(f"{kind}\n{text}".encode()).hexdigest(),
@@ -96,7 +100,7 @@ def uuid_of(holder: dict[str, Any], field: str, *, what: str | None = None) -> U
     value = holder.get(field)
     try:
         if isinstance(value, str) and len(value) == 36:
-            return UUID(value)
+            return _uuid(value)
     except ValueError:
         pass
     raise ChangeRefused(f"{what or field}: {str(value)[:60]!r} is not a UUID.")
@@ -114,8 +118,9 @@ def _ids(body: dict[str, Any], field: str) -> None:
     values = body.get(field, [])
     if not isinstance(values, list):
         raise ChangeRefused(f"body.{field}: it must be a list of ids.")
+    what = f"body.{field}"
     for value in values:
-        uuid_of({field: value}, field, what=f"body.{field}")
+        uuid_of({field: value}, field, what=what)
 
 
 def _place(body: dict[str, Any]) -> None:

@@ -62,6 +62,15 @@ def _settle(organisation: Organisation, changes: QuerySet[Change]) -> list[Inspe
     return closed
 
 
+def closings_of(organisation: Organisation, inspections: set[UUID | None]) -> list[Change]:
+    """The closings of these inspections: body, and whether it waits."""
+    return list(
+        Change.of(organisation)
+        .filter(kind=Change.Kind.CLOSE, inspection_phone_id__in=inspections)
+        .only("body", "is_waiting")
+    )
+
+
 def missing_for(organisation: Organisation, close: Change) -> list[str]:
     """What a closing lists that is not here: ids of revisions, SHA-256 of photos."""
     body = json.loads(close.body)

@@ -24,15 +24,16 @@ def inspection_of(organisation: Organisation, phone_id: UUID) -> Inspection | No
 
 
 def changes_after(
-    organisation: Organisation, cursor: int, *, leave_out: set[str]
+    organisation: Organisation, cursor: int, *, leave_out: set[int]
 ) -> tuple[list[dict[str, Any]], int, bool]:
     """What happened after the cursor: changes, the new cursor, and whether there is more.
 
-    leave_out: change ids the caller has just sent; the cursor passes over them.
+    leave_out: positions of what the caller has just sent; the cursor passes over them.
     """
     rows = list(
         Change.of(organisation)
         .filter(position__gt=cursor)
+        .exclude(position__in=leave_out)
         .order_by("position")
         .values_list("position", "change_id", "kind", "body", "author__name", "received_at")[
             : MOST_CHANGES_READ + 1
@@ -41,19 +42,20 @@ def changes_after(
     changes: list[dict[str, Any]] = []
     characters = 0
     for position, change_id, kind, body, author, received_at in rows[:MOST_CHANGES_READ]:
-        if str(change_id) not in leave_out:
-            characters += len(body)
-            if changes and characters > MOST_CHARACTERS_READ:
-                return changes, cursor, True
-            changes.append(
-                {
-                    "position": position,
-                    "id": str(change_id),
-                    "kind": kind,
-                    "body": json.loads(body),
-                    "by": author,
-                    "received_at": received_at,
-                }
-            )
+        characters += len(body)
+        if changes and characters > MOST_CHARACTERS_READ:
+            return changes, cursor, True
+        changes.append(
+            {
+                "position": position,
+                "id": str(change_id),
+                "kind": kind,
+                "body": json.loads(body),
+                "by": author,
+                "received_at": received_at,
+            }
+        )
         cursor = position
-    return changes, cursor, len(rows) > MOST_CHANGES_READ
+    if len(rows) > MOST_CHANGES_READ:
+        return changes, cursor, True
+    return changes, max(cursor, *leave_out, 0), False

@@ -4,23 +4,28 @@ One lock an organisation (positions.py) makes a batch's checks and its writes on
 of statements does not depend on the number of changes.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import F, TextField, Value
 from django.utils import timezone
 
 from inspect_app.inspections.assessing import summarise_closed
 from inspect_app.inspections.changes import ChangeRefused, ReceivedChange, read_change
-from inspect_app.inspections.closing import closing_moments, settle_closings, why_too_late
+from inspect_app.inspections.closing import (
+    closing_moments,
+    closings_of,
+    settle_closings,
+    why_too_late,
+)
+from inspect_app.inspections.log_rows import add_to_log, kept_before
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.inspections.positions import take_positions
 from inspect_app.machines.services import MachineChange, is_overtaken, keep_machines
-from inspect_app.people.models import Member, Organisation
+from inspect_app.people.models import Member
 
 OTHER_BODY = "This id was used before for something else."
 
@@ -36,33 +41,12 @@ class Result:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
-    """What is in the log already: position and hash of the body, by change and by revision."""
+class Kept:
+    """What became of changes under the lock; what is in neither was in the log already."""
 
-    by_change: dict[UUID, tuple[int, str]]
-    by_revision: dict[UUID, tuple[int, str]]
-    closed_at: dict[UUID, datetime]  # by inspection
-    closing_waits: bool
-
-    def judge(self, change: ReceivedChange) -> Result | None:
-        """The answer to a repeat, or to what came too late; None for a change to keep."""
-        known = self.by_change.get(change.change_id)
-        if known is None and change.kind in Change.ONLY_ONCE:
-            known = self.by_revision.get(change.subject_id)
-        sent_id = str(change.change_id)
-        if known is None:
-            too_late = why_too_late(change, self.closed_at)
-            return Result(id=sent_id, outcome="refused", why=too_late) if too_late else None
-        position, digest = known
-        if digest == change.body_sha256:
-            return Result(id=sent_id, outcome="already", position=position)
-        return Result(id=sent_id, outcome="refused", why=OTHER_BODY)
-
-    def add(self, change: ReceivedChange, position: int) -> None:
-        """Remember a change of the batch at hand."""
-        self.by_change[change.change_id] = position, change.body_sha256
-        if change.kind in Change.ONLY_ONCE:
-            self.by_revision[change.subject_id] = position, change.body_sha256
+    positions: dict[ReceivedChange, int]
+    too_late: dict[ReceivedChange, str]
+    closed: list[Inspection]
 
 
 def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> list[Result]:
@@ -71,104 +55,74 @@ def receive_changes(*, member: Member, device: str, sent: Sequence[object]) -> l
     A refused change holds up no other.  A batch that was here before is answered without a write.
     """
     results: list[Result | None] = []
-    changes: list[ReceivedChange | None] = []
+    changes: list[ReceivedChange] = []
     for one in sent:
         try:
             changes.append(read_change(one))
             results.append(None)
         except ChangeRefused as refused:
-            changes.append(None)
             sent_id = one.get("id") if isinstance(one, dict) else None
             results.append(Result(id=sent_id, outcome="refused", why=str(refused)))
-    fresh = [change for change in changes if change is not None]
-    if fresh:
-        answers = _answer_repeats(member.organisation, fresh)
-        if answers is None:
-            answers, closed = _keep(member, device, fresh)
-            summarise_closed(closed)  # after the lock is given back
-        waiting = iter(answers)
-        results = [result or next(waiting) for result in results]
-    return [result for result in results if result is not None]
+    answers = iter(_answers(member, device, changes))
+    return [result or next(answers) for result in results]
 
 
-def _answer_repeats(
-    organisation: Organisation, changes: list[ReceivedChange]
-) -> list[Result] | None:
-    known = _known(organisation, changes)
-    answers = [known.judge(change) for change in changes]
-    repeats = [answer for answer in answers if answer is not None]
-    return repeats if len(repeats) == len(changes) else None
-
-
-def _known(organisation: Organisation, changes: Iterable[ReceivedChange]) -> Known:
-    revisions = [change.subject_id for change in changes if change.kind in Change.ONLY_ONCE]
-    inspections = {change.inspection_id for change in changes if change.inspection_id}
-    closings = {"kind": Change.Kind.CLOSE, "inspection_phone_id__in": inspections}
-    asked = (
-        {"change_id__in": [change.change_id for change in changes]},
-        {"revision_id__in": revisions},
-        {"is_waiting": True},  # asked for here: it saves a statement in nearly every batch
-        {**closings, "is_waiting": False},
-    )
-    columns = ("change_id", "revision_id", "position", "body_sha256", "is_waiting", "closing")
-    no_body = Value("", output_field=TextField())
-    parts = [
-        Change.of(organisation)
-        .filter(**one)
-        .annotate(closing=F("body") if "kind" in one else no_body)
-        .values_list(*columns)
-        for one in asked
+def _answers(member: Member, device: str, changes: list[ReceivedChange]) -> list[Result]:
+    organisation = member.organisation
+    ids = [change.change_id for change in changes]
+    by_change = kept_before(organisation, by="change_id", ids=ids)
+    fresh = [change for change in changes if change.change_id not in by_change]
+    if not fresh:
+        return [_repeated(change, by_change[change.change_id]) for change in changes]
+    kept = _keep(member, device, fresh)
+    summarise_closed(kept.closed)  # after the lock is given back
+    # Not added: too late, twice in this batch, or kept meanwhile from another tab.
+    left = [change for change in fresh if change not in kept.positions]
+    by_change |= kept_before(organisation, by="change_id", ids=[one.change_id for one in left])
+    bodies = [one.subject_id for one in left if one.kind in Change.ONLY_ONCE]
+    by_body = kept_before(organisation, by="revision_id", ids=bodies)
+    return [
+        _answer(change, kept, by_change.get(change.change_id) or by_body.get(change.subject_id))
+        for change in changes
     ]
-    # A union, not an OR: each part has its index, and an OR would read the whole log.
-    found = list(parts[0].union(*parts[1:], all=True))
-    return Known(
-        by_change={one: (position, digest) for one, _, position, digest, _, _ in found},
-        by_revision={one: (position, digest) for _, one, position, digest, _, _ in found if one},
-        closed_at=closing_moments(closing for *_, closing in found if closing),
-        closing_waits=any(is_waiting for *_, is_waiting, _ in found),
-    )
+
+
+def _answer(change: ReceivedChange, kept: Kept, before: tuple[int, str] | None) -> Result:
+    sent_id = str(change.change_id)
+    if change in kept.positions:
+        return Result(id=sent_id, outcome="accepted", position=kept.positions[change])
+    if before is not None:
+        return _repeated(change, before)
+    return Result(id=sent_id, outcome="refused", why=kept.too_late[change])
+
+
+def _repeated(change: ReceivedChange, before: tuple[int, str]) -> Result:
+    position, digest = before
+    sent_id = str(change.change_id)
+    if digest == change.body_sha256:
+        return Result(id=sent_id, outcome="already", position=position)
+    return Result(id=sent_id, outcome="refused", why=OTHER_BODY)
 
 
 @transaction.atomic
-def _keep(
-    member: Member, device: str, changes: list[ReceivedChange]
-) -> tuple[list[Result], list[Inspection]]:
+def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> Kept:
     organisation = member.organisation
-    position = take_positions(organisation, len(changes))
-    # Read again, now that nobody else can write: the same batch may have come twice at once.
-    known = _known(organisation, changes)
+    first = take_positions(organisation, len(changes))
+    closings = closings_of(organisation, {one.inspection_id for one in changes})
+    moments = closing_moments(one.body for one in closings if not one.is_waiting)
+    too_late = {one: why for one in changes if (why := why_too_late(one, moments))}
+    places = dict(enumerate((one for one in changes if one not in too_late), start=first))
     now = timezone.now()
-    answers: list[Result] = []
-    accepted: list[ReceivedChange] = []
-    for change in changes:
-        repeat = known.judge(change)
-        if repeat is None:
-            at = position + len(accepted)
-            known.add(change, at)
-            accepted.append(change)
-            repeat = Result(id=str(change.change_id), outcome="accepted", position=at)
-        answers.append(repeat)
-    Change.of(organisation).bulk_create(
-        Change(
-            organisation=organisation,
-            position=position + index,
-            change_id=change.change_id,
-            kind=change.kind,
-            revision_id=change.subject_id if change.kind in Change.ONLY_ONCE else None,
-            inspection_phone_id=change.inspection_id,
-            body=change.body_text,
-            body_sha256=change.body_sha256,
-            author=member,
-            device=device,
-            received_at=now,
-            is_waiting=change.kind == Change.Kind.CLOSE,
-        )
-        for index, change in enumerate(accepted)
-    )
+    added = add_to_log(places, member=member, device=device, now=now)
+    accepted = [one for position, one in places.items() if position in added]
     _show(member, device=device, changes=accepted, now=now)
-    if known.closing_waits or any(change.kind == Change.Kind.CLOSE for change in accepted):
-        return answers, settle_closings(organisation, arrived=accepted)
-    return answers, []
+    closed: list[Inspection] = []
+    if any(one.is_waiting for one in closings) or any(
+        one.kind == Change.Kind.CLOSE for one in accepted
+    ):
+        closed = settle_closings(organisation, arrived=accepted)
+    positions = {one: position for position, one in places.items() if position in added}
+    return Kept(positions=positions, too_late=too_late, closed=closed)
 
 
 def _show(member: Member, *, device: str, changes: list[ReceivedChange], now: datetime) -> None:
