@@ -415,11 +415,15 @@ def _warnings(
             text = f"{instrument!r} is no instrument of the rulebook: its usual doubt was taken."
             out.append({"code": "unknown_instrument", "text": text, "about": found.id})
     guessed = [a for a in record.assemblies if not a.damper_given]
-    if guessed:
-        name = rules.dampers[guessed[0].damper].name.lower()
-        where = "" if len(guessed) == len(record.assemblies) else _places(guessed)
+    for kind, some in _by_damper(guessed):
+        name = rules.dampers[kind].name.lower()
+        where = "" if len(some) == len(record.assemblies) else _places(some)
         text = f"The kind of damper was not given{where}: taken as {name}."
         out.append({"code": "damper_kind_taken", "text": text, "about": None})
+    for kind, some in _by_damper([a for a in record.assemblies if not a.springs]):
+        if not_covered := rules.dampers[kind].not_covered:
+            text = f"{', '.join(place_name(a.at) for a in some).capitalize()}: {not_covered}"
+            out.append({"code": "not_covered", "text": text, "about": None})
     plate = record.machine.identification_number
     if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
         text = f"Identification number: {checked.because}"
@@ -435,6 +439,11 @@ def _warnings(
         text = f"The inspector is the {record.inspector_role}: an interest to bear in mind."
         out.append({"code": "interest", "text": text, "about": None})
     return out
+
+
+def _by_damper(assemblies: list[Assembly]) -> list[tuple[str, list[Assembly]]]:
+    kinds = dict.fromkeys(one.damper for one in assemblies)
+    return [(kind, [one for one in assemblies if one.damper == kind]) for kind in kinds]
 
 
 def _places(assemblies: list[Assembly]) -> str:

@@ -31,7 +31,7 @@ def make_comparison(
     before, now = inspected(texts, rules)
     found = spots(before, now)
     rental = is_rental(before, now)
-    handovers = [(s, handover_of(s, nobody_else_had_it) if rental else None) for s in found]
+    handovers = [(s, handover_of(s, nobody_else_had_it, rules) if rental else None) for s in found]
     counted = Counter(spot.change for spot in found)
     theirs = [(spot, handover) for spot, handover in handovers if handover is not None]
     return {

@@ -6,18 +6,16 @@ else had the machine since; what is not attributable, and all wear in use, is ne
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
-from importlib import resources
 from typing import Any
 
 from inspect_app.engine.compare_inspected import Inspected
 from inspect_app.engine.compare_spots import Spot
 from inspect_app.engine.cost import Costs
 from inspect_app.engine.growth import life_used
+from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.works import (
     Job,
     Line,
@@ -44,19 +42,12 @@ class Handover:
         return {"kind": self.kind, "attribution": said, "why": list(self.why)}
 
 
-@cache
-def _damage() -> dict[str, Any]:
-    text = resources.files("inspect_app.engine").joinpath("rulebook", "handover.toml")
-    table: dict[str, Any] = tomllib.loads(text.read_text(encoding="utf-8"))["damage"]
-    return table
-
-
 def is_rental(before: Inspected, now: Inspected) -> bool:
     """Whether the machine went out with the first record and came back with the second."""
     return before.record.purpose == "going_out" and now.record.purpose == "coming_back"
 
 
-def handover_of(spot: Spot, nobody_else_had_it: bool | None) -> Handover | None:
+def handover_of(spot: Spot, nobody_else_had_it: bool | None, rules: Rulebook) -> Handover | None:
     """None where nothing got worse. nobody_else_had_it: None = nobody can say."""
     if spot.change not in ("worse", "only_now") or spot.now is None:
         return None
@@ -71,18 +62,18 @@ def handover_of(spot: Spot, nobody_else_had_it: bool | None) -> Handover | None:
         why.append("It is not known whether somebody else had the machine since.")
     elif not nobody_else_had_it:
         why.append("Somebody else had the machine since.")
-    return Handover(kind=_kind(spot), attributable=not why, why=tuple(why))
+    return Handover(kind=_kind(spot, rules), attributable=not why, why=tuple(why))
 
 
-def _kind(spot: Spot) -> str:
+def _kind(spot: Spot, rules: Rulebook) -> str:
     """Damage is what one event does, and only where all of it is; in doubt it is wear."""
     if spot.now is None:
         return "wear_in_use"
     checkpoint, seen = spot.now.item.checkpoint.id, spot.now.observation.seen
-    if set(seen) & set(_damage()["words"].get(checkpoint, ())):
+    if set(seen) & set(rules.damage_words.get(checkpoint, ())):
         return "damage"
     marks = spot.new_marks
-    return "damage" if marks and set(marks) <= set(_damage()["marks"]) else "wear_in_use"
+    return "damage" if marks and set(marks) <= set(rules.damage_marks) else "wear_in_use"
 
 
 def charge(

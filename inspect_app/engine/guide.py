@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
+from inspect_app.engine.decide import significant
 from inspect_app.engine.items import Item, items_of, place_name, with_part
-from inspect_app.engine.quantities import UNITS
+from inspect_app.engine.quantities import UNITS, difference_to_engine, from_engine
+from inspect_app.engine.record_fields import LARGEST, SMALLEST
 from inspect_app.engine.record_types import Record
 from inspect_app.engine.risk import risk_of_zone
-from inspect_app.engine.rulebook_types import Checkpoint, ReadingSpec, Word
+from inspect_app.engine.rulebook_types import (
+    Allowed,
+    Checkpoint,
+    ReadingSpec,
+    SpecificationField,
+    Stop,
+    Word,
+)
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.version import ENGINE_VERSION
 
@@ -17,63 +28,145 @@ FORMAT = "suspension-guide/1"
 
 
 def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
-    """The guide document for the machine of a record; its observations change nothing."""
-    items = items_of(record, rulebook)
-    hidden = rulebook.hidden_stops.get(record.purpose, ())
-    steps = [_step(item, record, rulebook) for item in items]
+    """The guide document for the machine of a record; its observations change nothing.
+
+    Stops hidden for the record's purpose stand apart, so that a phone without a signal can change
+    the purpose: `purposes` says which stops each purpose offers and which are usual.
+    """
+    items = items_of(replace(record, observations=()), rulebook)
+    hidden = {
+        stop for stop in rulebook.hidden_stops.get(record.purpose, ()) if stop not in record.stops
+    }
+    short = _short_walk(items, record, rulebook)
+    steps = [_step(item, record, rulebook, short) for item in items]
     chosen = [step for step in steps if step["stop"] in record.stops]
-    others = [s for s in steps if s["stop"] not in record.stops and s["stop"] not in hidden]
+    others = [step for step in steps if step["stop"] not in record.stops]
     order = rulebook.stop_order
     chosen.sort(key=lambda step: order[step["stop"]])  # stable: places and checkpoints keep theirs
+    stops = [_stop(stop, record, rulebook) for stop in rulebook.stops]
     return {
         "format": FORMAT,
         "engine": ENGINE_VERSION,
         "rulebook": {"version": rulebook.version, "overrides": list(rulebook.overrides)},
-        "stops": [
-            {
-                "id": stop.id,
-                "name": stop.name,
-                "posture": stop.posture,
-                "chosen": stop.id in record.stops,
-                "cautions": [c.id for c in rulebook.cautions if stop.id in c.before],
+        "stops": [stop for stop in stops if stop["id"] not in hidden],
+        "hidden_stops": [stop for stop in stops if stop["id"] in hidden],
+        "purposes": {
+            purpose: {
+                "usual": list(usual),
+                "offered": [
+                    stop.id
+                    for stop in rulebook.stops
+                    if stop.id not in rulebook.hidden_stops.get(purpose, ())
+                ],
             }
-            for stop in rulebook.stops
-            if stop.id not in hidden or stop.id in record.stops
-        ],
+            for purpose, usual in rulebook.usual_stops.items()
+        },
         "checkpoints": {
             name: _checkpoint(checkpoint, rulebook)
             for name, checkpoint in rulebook.checkpoints.items()
         },
         "cautions": cautions(rulebook),
-        "reasons": [{"id": k, "text": v} for k, v in rulebook.reasons.items()],
+        "reasons": _texts(rulebook.reasons),
         "steps": chosen,
-        "other_steps": others,
+        "other_steps": [step for step in others if step["stop"] not in hidden],
+        "hidden_steps": [step for step in others if step["stop"] in hidden],
         "machine_kinds": [
-            {"id": k.id, "name": k.name, "drawing": k.drawing, "places": list(k.places)}
+            {
+                "id": k.id,
+                "name": k.name,
+                "drawing": k.drawing,
+                "places": list(k.places),
+                "may_be_in_the_middle": list(k.may_be_in_the_middle),
+            }
             for k in rulebook.kinds.values()
         ],
         "damper_kinds": [
-            {"id": d.id, "name": d.name, "drawing": d.drawing} for d in rulebook.dampers.values()
+            {
+                "id": d.id,
+                "name": d.name,
+                "drawing": d.drawing,
+                "on_kinds": None if d.on_kinds is None else list(d.on_kinds),
+                "springs_around_it": d.springs_around_it,
+                "not_covered": d.not_covered,
+            }
+            for d in rulebook.dampers.values()
         ],
         "specifications": [
             {
                 "group": group.group,
                 "of_spring": group.of_spring,
-                "fields": [
-                    {
-                        "name": field.name,
-                        "text": field.text,
-                        "units": list(field.units),
-                        "us_unit": field.us_unit,
-                    }
-                    for field in group.fields
-                ],
+                "fields": [_field(field) for field in group.fields if field.asked],
             }
             for group in rulebook.specifications
         ],
-        "materials": [{"id": k, "text": v} for k, v in rulebook.material_names.items()],
+        "materials": _texts(rulebook.material_names),
+        "bearing_kinds": _texts(rulebook.bearing_kinds),
         "units": {unit: dimension for unit, (dimension, _, _) in UNITS.items()},
     }
+
+
+def _texts(table: Mapping[str, str]) -> list[dict[str, str]]:
+    return [{"id": key, "text": text} for key, text in table.items()]
+
+
+def _stop(stop: Stop, record: Record, rulebook: Rulebook) -> dict[str, Any]:
+    return {
+        "id": stop.id,
+        "name": stop.name,
+        "posture": stop.posture,
+        "chosen": stop.id in record.stops,
+        "cautions": [c.id for c in rulebook.cautions if stop.id in c.before],
+    }
+
+
+def _short_walk(items: Sequence[Item], record: Record, rulebook: Rulebook) -> frozenset[str]:
+    """Checkpoints of the short walk on this machine: by worth, as long as they fit its minutes."""
+    chosen: set[str] = set()
+    left = rulebook.short_walk_minutes
+    for name in rulebook.short_walk:
+        places = [
+            item
+            for item in items
+            if item.checkpoint.id == name and item.stop_among(record.stops) in record.stops
+        ]
+        minutes = rulebook.checkpoints[name].minutes * len(places)
+        if minutes <= left:
+            left -= minutes
+            chosen.add(name)
+    return frozenset(chosen)
+
+
+def _field(field: SpecificationField) -> dict[str, Any]:
+    unlikely = field.unlikely
+    return {
+        "name": field.name,
+        "text": field.text,
+        "units": list(field.units),
+        "us_unit": field.us_unit,
+        "allowed": _allowed(field.allowed, field.units, field.most),
+        "unlikely": None if unlikely is None else {"above": unlikely[0], "text": unlikely[1]},
+        "where": field.where,
+    }
+
+
+def _allowed(
+    allowed: Allowed, units: Sequence[str], most: float | None = None
+) -> dict[str, dict[str, float]]:
+    """By unit, what the engine takes: at least, above, at most, and the sizes one can measure."""
+    out: dict[str, dict[str, float]] = {}
+    for unit in units:
+        one = difference_to_engine(Fraction(1), unit)
+        bounds = {"least": allowed.least, "above": allowed.above}
+        out[unit] = {
+            k: significant(from_engine(v, unit)) for k, v in bounds.items() if v is not None
+        }
+        if most is not None:
+            out[unit]["most"] = most
+        out[unit] |= {
+            "smallest": significant(SMALLEST / one),
+            "largest": significant(LARGEST / one),
+        }
+    return out
 
 
 def cautions(rulebook: Rulebook, stops: tuple[str, ...] | None = None) -> list[dict[str, Any]]:
@@ -96,10 +189,11 @@ def cautions(rulebook: Rulebook, stops: tuple[str, ...] | None = None) -> list[d
     ]
 
 
-def _step(item: Item, record: Record, rulebook: Rulebook) -> dict[str, Any]:
+def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str]) -> dict[str, Any]:
     checkpoint = item.checkpoint
-    title = with_part(checkpoint.title, item.part)
-    if item.part and "{part}" not in checkpoint.title:
+    words = checkpoint.title_for(item.damper)
+    title = with_part(words, item.part)
+    if item.part and "{part}" not in words:
         title = f"{title}, {item.part.replace('_', ' ')}"
     return {
         "id": item.id,
@@ -109,11 +203,12 @@ def _step(item: Item, record: Record, rulebook: Rulebook) -> dict[str, Any]:
         "stop": item.stop_among(record.stops),
         "title": title,
         "place": place_name(item.at),
-        "how": [with_part(line, item.part) for line in checkpoint.how],
+        "how": [with_part(line, item.part) for line in checkpoint.how_for(item.damper)],
         "minutes": checkpoint.minutes,
         "worst_category": item.category,
         "required": item.required,
-        "short_walk": checkpoint.id in rulebook.short_walk,
+        "short_walk": checkpoint.id in short and item.stop_among(record.stops) in record.stops,
+        "may_be_not_fitted": item.may_be_absent,
     }
 
 
@@ -132,7 +227,6 @@ def _checkpoint(checkpoint: Checkpoint, rulebook: Rulebook) -> dict[str, Any]:
         "sound": _pictured(name, sound, checkpoint.sound_caption),
         "worn": _pictured(name, worn, checkpoint.worn_caption),
         "any_of": checkpoint.any_of,
-        "may_be_not_fitted": not checkpoint.never_not_fitted,
         "words": [_word(name, word) for word in words],
         "readings": [_reading(r, rulebook) for r in checkpoint.readings if not r.of_mark],
         "marks": _marks(checkpoint, rulebook),
@@ -188,6 +282,7 @@ def _reading(spec: ReadingSpec, rulebook: Rulebook) -> dict[str, Any]:
             for name in spec.instruments
         ],
         "usual": None if usual is None else {"low": usual[0], "high": usual[1], "unit": usual[2]},
+        "allowed": _allowed(spec.allowed, spec.units),
         "range_allowed": not spec.several,
         "several": spec.several,
     }

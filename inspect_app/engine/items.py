@@ -23,6 +23,9 @@ class Item:
     part: str | None
     required: bool
     category: int
+    damper: str | None
+    may_be_absent: bool
+    """The layout does not say that it is there: a person may find that it never was."""
 
     @property
     def id(self) -> str:
@@ -42,6 +45,8 @@ _ALWAYS = {"always", "machine"}
 
 def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook, record: Record) -> str:
     """'required', 'offered' or 'no' for one assembly; the rule is the checkpoint's `applies`."""
+    if assembly.damper in checkpoint.not_for:
+        return "no"
     rule = checkpoint.applies
     around = rulebook.dampers[assembly.damper].springs_around_it
     count = len(assembly.springs) if assembly.springs is not None else None
@@ -66,6 +71,18 @@ def applies(checkpoint: Checkpoint, assembly: Assembly, rulebook: Rulebook, reco
     if rule == "electronic":
         return "required" if assembly.electronic else "no"
     return "required" if assembly.damper == rule else "no"  # a kind of damper
+
+
+def _may_be_absent(checkpoint: Checkpoint, assembly: Assembly | None) -> bool:
+    """Whether "not fitted" is a sensible answer; the rule is the checkpoint's `may_be_absent`."""
+    if checkpoint.may_be_absent != "where_not_said" or assembly is None:
+        return checkpoint.may_be_absent == "always"
+    said = {
+        "two_springs": assembly.springs is not None,
+        "reservoir": assembly.reservoir is not None,
+        "electronic": assembly.electronic is not None,
+    }
+    return not said.get(checkpoint.applies, assembly.damper_given)
 
 
 def _has_wheel_across(assembly: Assembly, record: Record) -> bool:
@@ -134,6 +151,8 @@ def _items_at(
                 part=part,
                 required=rule == "required" or found is not None,
                 category=checkpoint.worst_category,
+                damper=None if assembly is None else assembly.damper,
+                may_be_absent=_may_be_absent(checkpoint, assembly),
             )
         )
     return out

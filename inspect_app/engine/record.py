@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
@@ -18,6 +19,7 @@ from inspect_app.engine.record_types import (
     Spring,
     Use,
 )
+from inspect_app.engine.rulebook_types import MachineKind, SpecificationField
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.strict_json import read_object
 
@@ -37,32 +39,6 @@ _CONDITIONS: dict[str, tuple[str, ...]] = {
     "anti_roll_bar": ("connected", "disconnected", "none", "unknown"),
 }
 
-# Dotted name of a specification -> (dimension, the value must be above; None: any).
-_SPECS: dict[str, tuple[str, float | None]] = {
-    "motion_ratio": ("number", 0.0),
-    "tyre.pressure": ("pressure", 0.0),
-    "tyre.rate": ("rate", 0.0),
-    "shaft.diameter": ("length", 0.0),
-    "shaft.bump_travel": ("length", 0.0),
-    "shaft.droop_travel": ("length", None),
-    "shaft.plating": ("length", 0.0),
-    "body.outside_diameter": ("length", 0.0),
-    "body.wall": ("length", 0.0),
-    "body.bore": ("length", 0.0),
-    "body.pressure": ("pressure", 0.0),
-    "gas.pressure": ("pressure", 0.0),
-    "gas.temperature": ("temperature", 0.0),
-    "gas.volume": ("volume", 0.0),
-    "air.pressure": ("pressure", 0.0),
-    "bearing_bore": ("length", 0.0),
-    "ride_height": ("length", 0.0),
-    "static_compression": ("length", 0.0),
-    "installed_length": ("length", 0.0),
-    "preload": ("length", None),
-    "preload_pitch": ("length", 0.0),
-    "preload_range": ("length", 0.0),
-    "crossover_gap": ("length", 0.0),
-}
 _NESTED = {
     "tyre": ("size",), "shaft": (), "body": ("material",), "gas": (), "air": (),
 }  # fmt: skip
@@ -70,10 +46,6 @@ _WORDS_OF_ASSEMBLY = (
     "at", "axle", "side", "damper", "electronic", "electronic_mode", "reservoir", "bearing",
     "springs",
 )  # fmt: skip
-_SPRING = {
-    "wire": "length", "mean_diameter": "length", "active_turns": "number",
-    "shear_modulus": "pressure", "free_length": "length", "rate": "rate",
-}  # fmt: skip
 
 
 def read_record(text: str, rulebook: Rulebook, *, today: date | None = None) -> Record:
@@ -261,13 +233,15 @@ def _assemblies(
     fields: Fields, value: object, rulebook: Rulebook, kind: str
 ) -> tuple[Assembly, ...]:
     given = fields.items(value, "assemblies", most=32)
-    usual = rulebook.kinds[kind].usual_damper
+    machine_kind = rulebook.kinds[kind]
     if not given:
-        places = rulebook.kinds[kind].places
-        return tuple(Assembly(at=at, damper=usual, damper_given=False) for at in places)
+        return tuple(
+            Assembly(at=at, damper=machine_kind.usual_damper_of(at), damper_given=False)
+            for at in machine_kind.places
+        )
     out: list[Assembly] = []
     for index, item in enumerate(given):
-        assembly = _assembly(fields, item, f"assemblies[{index}]", rulebook, usual)
+        assembly = _assembly(fields, item, f"assemblies[{index}]", rulebook, machine_kind)
         if assembly is None:
             continue
         if any(other.at == assembly.at for other in out):
@@ -278,16 +252,17 @@ def _assemblies(
 
 
 def _assembly(
-    fields: Fields, value: object, path: str, rulebook: Rulebook, usual_damper: str
+    fields: Fields, value: object, path: str, rulebook: Rulebook, kind: MachineKind
 ) -> Assembly | None:
-    flat = tuple(name for name in _SPECS if "." not in name)
+    specs = tuple(f for g in rulebook.specifications if not g.of_spring for f in g.fields)
+    flat = tuple(f.name for f in specs if "." not in f.name)
     table = fields.table(value, path, (*_WORDS_OF_ASSEMBLY, *flat, *_NESTED))
     at = fields.text(table.get("at"), f"{path}.at")
     if not at or not re.fullmatch(r"[a-z0-9_]{1,40}", at):
         fields.complain(f"{path}.at", f"{at!r} is not a place; write e.g. front_left")
         return None
     nested = {
-        name: fields.table(table.get(name), f"{path}.{name}", (*_spec_keys(name), *words))
+        name: fields.table(table.get(name), f"{path}.{name}", (*_spec_keys(specs, name), *words))
         for name, words in _NESTED.items()
     }
     damper = fields.choice(table.get("damper"), f"{path}.damper", tuple(rulebook.dampers))
@@ -298,52 +273,64 @@ def _assembly(
         at=at,
         axle=fields.text(axle, f"{path}.axle"),
         side=fields.choice(side, f"{path}.side", ("left", "right", "middle")),
-        damper=damper or usual_damper,
+        damper=damper or kind.usual_damper_of(at),
         damper_given=damper is not None,
         electronic=fields.flag(table.get("electronic"), f"{path}.electronic"),
         electronic_mode=fields.text(table.get("electronic_mode"), f"{path}.electronic_mode"),
         reservoir=fields.flag(table.get("reservoir"), f"{path}.reservoir"),
         bearing=fields.choice(
-            table.get("bearing"), f"{path}.bearing", ("lined", "metal_to_metal", "rubber")
+            table.get("bearing"), f"{path}.bearing", tuple(rulebook.bearing_kinds)
         ),
         material=fields.choice(
             nested["body"].get("material"), f"{path}.body.material", tuple(rulebook.yield_mpa)
         ),
         tyre_size=fields.text(nested["tyre"].get("size"), f"{path}.tyre.size"),
-        springs=_springs(fields, table.get("springs"), f"{path}.springs"),
-        specs=_specs(fields, table, nested, path),
+        springs=_springs(fields, table.get("springs"), f"{path}.springs", rulebook),
+        specs=_specs(fields, specs, {**table, **nested}, path),
     )
     _check_assembly(fields, assembly, path)
     return assembly
 
 
-def _spec_keys(group: str) -> tuple[str, ...]:
-    return tuple(name.split(".")[1] for name in _SPECS if name.startswith(group + "."))
+def _spec_keys(specs: Sequence[SpecificationField], group: str) -> tuple[str, ...]:
+    return tuple(f.name.split(".")[1] for f in specs if f.name.startswith(group + "."))
 
 
 def _specs(
-    fields: Fields, table: dict[str, Any], nested: dict[str, dict[str, Any]], path: str
+    fields: Fields, specs: Sequence[SpecificationField], table: dict[str, Any], path: str
 ) -> dict[str, Quantity]:
     out: dict[str, Quantity] = {}
-    for name, (dimension, above) in _SPECS.items():
-        group, _, key = name.rpartition(".")
-        value = nested[group].get(key) if group else table.get(name)
-        found = fields.quantity(value, f"{path}.{name}", dimension, above=above)
+    for spec in specs:
+        group, _, key = spec.name.rpartition(".")
+        value = table[group].get(key) if group else table.get(spec.name)
+        found = _spec(fields, value, f"{path}.{spec.name}", spec)
         if found is not None:
-            out[name] = found
+            out[spec.name] = found
     return out
 
 
-def _springs(fields: Fields, value: object, path: str) -> tuple[Spring, ...] | None:
+def _spec(fields: Fields, value: object, path: str, spec: SpecificationField) -> Quantity | None:
+    allowed = spec.allowed
+    found = fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
+    if found is not None and spec.most is not None and found.high > spec.most:
+        hint = spec.unlikely[1] if spec.unlikely else ""
+        fields.complain(path, f"{found.entered!r} cannot be above {spec.most:g}. {hint}".strip())
+    return found
+
+
+def _springs(
+    fields: Fields, value: object, path: str, rulebook: Rulebook
+) -> tuple[Spring, ...] | None:
     if value is None:
         return None
+    specs = tuple(f for g in rulebook.specifications if g.of_spring for f in g.fields)
     out: list[Spring] = []
     for index, item in enumerate(fields.items(value, path, most=4)):
         place = f"{path}[{index}]"
-        table = fields.table(item, place, tuple(_SPRING))
+        table = fields.table(item, place, tuple(spec.name for spec in specs))
         spring = Spring(**{
-            name: fields.quantity(table.get(name), f"{place}.{name}", dimension, above=0.0)
-            for name, dimension in _SPRING.items()
+            spec.name: _spec(fields, table.get(spec.name), f"{place}.{spec.name}", spec)
+            for spec in specs
         })  # fmt: skip
         if spring.wire and spring.mean_diameter and spring.wire.high >= spring.mean_diameter.low:
             fields.complain(
@@ -356,18 +343,9 @@ def _springs(fields: Fields, value: object, path: str) -> tuple[Spring, ...] | N
 
 
 def _check_assembly(fields: Fields, assembly: Assembly, path: str) -> None:
-    ratio = assembly.spec("motion_ratio")
-    if ratio is not None and ratio.value > 3:
-        fields.complain(
-            f"{path}.motion_ratio",
-            f"{ratio.entered!r} cannot be: damper travel ÷ wheel travel is seldom above 1",
-        )
     outside, wall = assembly.spec("body.outside_diameter"), assembly.spec("body.wall")
     if outside and wall and 2 * wall.high >= outside.low:
         fields.complain(f"{path}.body.wall", f"{wall.entered!r} leaves no bore in the body")
     shaft = assembly.spec("shaft.diameter")
     if shaft and outside and shaft.high >= outside.low:
         fields.complain(f"{path}.shaft.diameter", f"{shaft.entered!r} does not fit in the body")
-    droop = assembly.spec("shaft.droop_travel")
-    if droop is not None and droop.value < 0:
-        fields.complain(f"{path}.shaft.droop_travel", f"{droop.entered!r} is below nought")

@@ -19,7 +19,7 @@ _LONGEST_TEXT = 100_000
 _MOST_PROBLEMS, _MOST_UNKNOWN, _MOST_HINTS = 1000, 20, 200
 # What a reading or specification can be at all, in engine units (apart from nought): beyond it a
 # number is a slip, and arithmetic with it would overflow. Distances driven have their own bound.
-_SMALLEST, _LARGEST = 1e-7, 1e7
+SMALLEST, LARGEST = 1e-7, 1e7
 _FARTHEST_MM = 1e13
 _LARGEST_SAMPLE = 1e11  # seconds of a clock that counts from 1970 fit in
 _FIRST_YEAR, _LAST_YEAR = 1950, 2150
@@ -183,7 +183,7 @@ class Fields:
         *,
         least: float | None = None,
         above: float | None = None,
-        largest: float = _LARGEST,
+        largest: float = LARGEST,
     ) -> Quantity | None:
         """A value with a unit of one dimension; least (inclusive) and above in engine units."""
         if value is None:
@@ -232,7 +232,7 @@ class Fields:
             self.complain(path, f"{found.entered!r} cannot be: it must be {need}")
             return None
         sizes = [abs(found.value), abs(found.high), found.u or 0.0]
-        if max(sizes) > largest or any(0 < size < _SMALLEST for size in sizes):
+        if max(sizes) > largest or any(0 < size < SMALLEST for size in sizes):
             self.complain(path, f"{found.entered!r} is not a size one can measure")
             return None
         return found

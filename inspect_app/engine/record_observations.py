@@ -193,9 +193,6 @@ def _photos(fields: Fields, value: object, path: str) -> tuple[str, ...]:
 
 
 # ---- readings ----
-_LEAST = {"preload": None, "from_seal": None, "temperature": None}
-
-
 def _readings(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> dict[str, Any]:
     specs = {r.key: r for r in checkpoint.readings if not r.of_mark}
     known = (*specs, "trace") if checkpoint.id == "bounce" else tuple(specs)
@@ -215,14 +212,8 @@ def _readings(fields: Fields, value: object, path: str, checkpoint: Checkpoint) 
 
 
 def _reading(fields: Fields, value: object, path: str, spec: ReadingSpec) -> Quantity | None:
-    least = _LEAST.get(spec.key, 0.0)
-    above = 0.0 if spec.dimension == "temperature" or spec.key in _ABOVE_NOUGHT else None
-    return fields.quantity(
-        value, path, spec.dimension, least=None if above is not None else least, above=above
-    )
-
-
-_ABOVE_NOUGHT = ("height", "support_length", "free_length")
+    allowed = spec.allowed
+    return fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
 
 
 def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:

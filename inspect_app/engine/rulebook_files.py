@@ -15,11 +15,11 @@ from inspect_app.engine.errors import RulebookError
 Table = dict[str, Any]
 _NAMES = (
     "rulebook", "walk", "machines", "limits", "instruments", "service", "prices", "cautions",
-    "fields",
+    "fields", "handover",
     "checkpoints_on_wheels", "checkpoints_corner", "checkpoints_lifted", "checkpoints_moving",
     "checkpoints_shop",
 )  # fmt: skip
-_OVERRIDABLE = ("limits", "instruments", "service", "prices", "machines", "checkpoints")
+_OVERRIDABLE = ("limits", "instruments", "service", "prices", "machines", "handover", "checkpoints")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

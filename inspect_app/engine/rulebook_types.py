@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from enum import StrEnum
 
 from inspect_app.engine.decide import Limits
+from inspect_app.engine.quantities import UNITS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,24 @@ class Word:
         return not self.outright and not self.needs_marks and self.zone not in ("A", "?")
 
 
+class Allowed(StrEnum):
+    """Which numbers a reading or figure can have at all, in the engine's unit (kelvin too)."""
+
+    POSITIVE = "positive"
+    NOT_NEGATIVE = "not_negative"
+    ANY = "any"
+
+    @property
+    def least(self) -> float | None:
+        """The smallest number that may be, itself allowed; None where there is none such."""
+        return 0.0 if self is Allowed.NOT_NEGATIVE else None
+
+    @property
+    def above(self) -> float | None:
+        """The number that must be exceeded, or None."""
+        return 0.0 if self is Allowed.POSITIVE else None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingSpec:
     """One number that a step asks for."""
@@ -60,6 +80,7 @@ class ReadingSpec:
     us_unit: str
     instruments: tuple[str, ...]
     usual: tuple[float, float, str] | None
+    allowed: Allowed
     several: bool
     of_mark: bool
 
@@ -73,6 +94,14 @@ class Growth:
     as_new: float
     grows_into: tuple[str, ...]
     source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """Other words of a step for one kind of damper; title None: the usual one."""
+
+    title: str | None
+    how: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +134,9 @@ class Checkpoint:
     asks_surface: bool
     recording_how: tuple[str, ...]
     never_not_fitted: bool
+    may_be_absent: str | None
+    not_for: tuple[str, ...]
+    variants: Mapping[str, Variant]
     readings: tuple[ReadingSpec, ...]
     words: tuple[Word, ...]
     growth: Growth | None
@@ -113,6 +145,16 @@ class Checkpoint:
     cases: Mapping[str, Mapping[str, str]]
     source: str
 
+    def title_for(self, damper: str | None) -> str:
+        """How the step is called on that kind of damper."""
+        variant = self.variants.get(damper or "")
+        return variant.title if variant and variant.title else self.title
+
+    def how_for(self, damper: str | None) -> tuple[str, ...]:
+        """The two lines of the step on that kind of damper."""
+        variant = self.variants.get(damper or "")
+        return variant.how if variant else self.how
+
     def word_named(self, word: str) -> Word | None:
         """The word with that id, or None."""
         return next((item for item in self.words if item.word == word), None)
@@ -120,12 +162,26 @@ class Checkpoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpecificationField:
-    """A figure that a manual or a tape can tell, by its dotted name in a record's assembly."""
+    """A figure that a manual or a tape can tell, by its dotted name in a record's assembly.
+
+    most: the largest that can be, in its own unit; unlikely: (above, what to say), kept all the
+    same; where: "springs", "two_springs" or "air", else everywhere; asked: offered on the phone.
+    """
 
     name: str
     text: str
     units: tuple[str, ...]
     us_unit: str
+    allowed: Allowed
+    most: float | None
+    unlikely: tuple[float, str] | None
+    where: str | None
+    asked: bool
+
+    @property
+    def dimension(self) -> str:
+        """What it measures."""
+        return UNITS[self.units[0]][0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,12 +223,18 @@ class MachineKind:
     drawing: str
     places: tuple[str, ...]
     usual_damper: str
+    usual_damper_at: Mapping[str, str]
+    may_be_in_the_middle: tuple[str, ...]
     two_springs_usual: bool
     sprung_mass_kg: float
     unsprung_mass_kg: float
     tyre_rate_n_per_mm: float
     wheel_rate_n_per_mm: float
     damping_ratio: float
+
+    def usual_damper_of(self, at: str) -> str:
+        """The damper usually found at a place."""
+        return self.usual_damper_at.get(at, self.usual_damper)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +246,8 @@ class DamperKind:
     drawing: str
     springs_around_it: bool
     reservoir_usual: bool
+    on_kinds: tuple[str, ...] | None
+    not_covered: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

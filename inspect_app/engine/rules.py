@@ -41,6 +41,7 @@ class Rulebook:
     hidden_stops: Mapping[str, tuple[str, ...]]
     reasons: Mapping[str, str]
     short_walk: tuple[str, ...]
+    short_walk_minutes: float
     kinds: Mapping[str, t.MachineKind]
     dampers: Mapping[str, t.DamperKind]
     styles: Mapping[str, t.Style]
@@ -52,11 +53,14 @@ class Rulebook:
     conditions: Mapping[str, Mapping[str, float]]
     service: Mapping[str, t.ServiceRule]
     cautions: tuple[t.Caution, ...]
+    bearing_kinds: Mapping[str, str]
     field_words: Mapping[str, str]
     specifications: tuple[t.SpecificationGroup, ...]
     quantity_words: Mapping[str, str]
     checkpoints: Mapping[str, t.Checkpoint]
     prices: t.PriceBook
+    damage_marks: tuple[str, ...]
+    damage_words: Mapping[str, tuple[str, ...]]
 
     @property
     def stop_order(self) -> dict[str, int]:
@@ -103,6 +107,7 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         hidden_stops={k: tuple(v) for k, v in _plain(walk["hidden_stops"]).items()},
         reasons={r["id"]: r["text"] for r in walk["reason"]},
         short_walk=tuple(walk["short_walk"]["checkpoints"]),
+        short_walk_minutes=walk["short_walk"]["minutes"],
         kinds={k: _kind(k, v) for k, v in machines["kind"].items()},
         dampers={k: _damper(k, v) for k, v in machines["damper"].items()},
         styles={k: _style(k, v) for k, v in machines["style"].items()},
@@ -114,12 +119,25 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         conditions={k: _plain(v) for k, v in raw["instruments"]["condition"].items()},
         service={k: _service(k, v) for k, v in raw["service"].items()},
         cautions=tuple(_caution(c) for c in raw["cautions"]["caution"]),
+        bearing_kinds=raw["fields"]["bearing"],
         field_words=raw["fields"]["field"],
         quantity_words=raw["fields"]["quantity"],
         specifications=tuple(_specification(g) for g in raw["fields"]["specification"]),
         checkpoints={k: _checkpoint(k, v) for k, v in raw["checkpoints"].items()},
         prices=_prices(raw["prices"]),
+        damage_marks=tuple(raw["handover"]["damage"]["marks"]),
+        damage_words=_damage_words(raw),
     )
+
+
+def _damage_words(raw: Mapping[str, Table]) -> dict[str, tuple[str, ...]]:
+    words: dict[str, tuple[str, ...]] = {}
+    for name, some in raw["handover"]["damage"]["words"].items():
+        known = {word["word"] for word in raw["checkpoints"][name]["word"]}
+        if unknown := [word for word in some if word not in known]:
+            raise RulebookError(f"handover.damage.words.{name}: no such word: {unknown[0]!r}")
+        words[name] = tuple(some)
+    return words
 
 
 def _plain(table: Table) -> dict[str, Any]:
@@ -147,15 +165,21 @@ def _specification(v: Table) -> t.SpecificationGroup:
     return t.SpecificationGroup(
         group=v["group"],
         of_spring=v.get("of_spring", False),
-        fields=tuple(
-            t.SpecificationField(
-                name=field["name"],
-                text=field["text"],
-                units=tuple(field["units"]),
-                us_unit=field["us_unit"],
-            )
-            for field in v["fields"]
-        ),
+        fields=tuple(_field(field) for field in v["fields"]),
+    )
+
+
+def _field(v: Table) -> t.SpecificationField:
+    return t.SpecificationField(
+        name=v["name"],
+        text=v["text"],
+        units=tuple(v["units"]),
+        us_unit=v["us_unit"],
+        allowed=t.Allowed(v.get("allowed", "positive")),
+        most=v.get("most"),
+        unlikely=(v["seldom_above"], v["unlikely"]) if "unlikely" in v else None,
+        where=v.get("for"),
+        asked=v.get("asked", True),
     )
 
 
@@ -183,6 +207,8 @@ def _kind(name: str, v: Table) -> t.MachineKind:
     return t.MachineKind(
         id=name,
         places=tuple(v["places"]),
+        usual_damper_at=v.get("usual_damper_at", {}),
+        may_be_in_the_middle=tuple(v.get("may_be_in_the_middle", ())),
         **{k: v[k] for k in (
             "name", "drawing", "usual_damper", "two_springs_usual", "sprung_mass_kg",
             "unsprung_mass_kg",
@@ -193,7 +219,12 @@ def _kind(name: str, v: Table) -> t.MachineKind:
 
 def _damper(name: str, v: Table) -> t.DamperKind:
     keys = ("name", "drawing", "springs_around_it", "reservoir_usual")
-    return t.DamperKind(id=name, **{k: v[k] for k in keys})
+    return t.DamperKind(
+        id=name,
+        on_kinds=tuple(v["on_kinds"]) if "on_kinds" in v else None,
+        not_covered=v.get("not_covered"),
+        **{k: v[k] for k in keys},
+    )
 
 
 def _style(name: str, v: Table) -> t.Style:
@@ -282,6 +313,12 @@ def _checkpoint(name: str, v: Table) -> t.Checkpoint:
         asks_surface=v.get("asks_surface", False),
         recording_how=tuple(v.get("recording_how", ())),
         never_not_fitted=v.get("never_not_fitted", False),
+        may_be_absent=v.get("may_be_absent"),
+        not_for=tuple(v.get("not_for", ())),
+        variants={
+            damper: t.Variant(title=words.get("title"), how=tuple(words["how"]))
+            for damper, words in v.get("for", {}).items()
+        },
         readings=tuple(_reading(r) for r in v.get("reading", ())),
         words=words,
         growth=_growth(v["growth"]) if "growth" in v else None,
@@ -321,6 +358,7 @@ def _reading(v: Table) -> t.ReadingSpec:
         us_unit=v["us_unit"],
         instruments=tuple(v["instruments"]),
         usual=(usual["low"], usual["high"], usual["unit"]) if usual else None,
+        allowed=t.Allowed(v.get("allowed", "not_negative")),
         several=v.get("several", False),
         of_mark=v.get("of_mark", False),
     )

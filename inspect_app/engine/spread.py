@@ -151,7 +151,11 @@ def _draw(
 
 
 def _draws(
-    book: PriceBook, way: frozenset[Job], works: Mapping[Job, float], shared: list[Job], step: Decimal
+    book: PriceBook,
+    way: frozenset[Job],
+    works: Mapping[Job, float],
+    shared: list[Job],
+    step: Decimal,
 ) -> list[_Draw]:
     """A work that another uncertain one absorbs (a bearing, its eyelet) is drawn with it."""
     within = {

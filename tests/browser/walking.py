@@ -16,7 +16,7 @@ def begin(page: Page, *, kind: str = "Sport side-by-side", walk: str = "Full") -
     page.get_by_role("button", name="Begin").click()
     page.get_by_role("button", name="New inspection").click()
     page.get_by_text(kind).click()
-    page.get_by_text(walk, exact=True).click()
+    page.get_by_text(re.compile(f"^{walk}, about")).click()
 
 
 def to_first_step(page: Page) -> None:

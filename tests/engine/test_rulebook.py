@@ -11,7 +11,6 @@ import pytest
 from inspect_app.engine import api
 from inspect_app.engine.errors import RulebookError
 from inspect_app.engine.quantities import UNITS
-from inspect_app.engine.record import _SPECS, _SPRING
 from inspect_app.engine.rules import load_rulebook, own_rulebook
 from tests.engine.records import record, seen
 
@@ -169,13 +168,44 @@ def test_a_folder_that_is_not_there_is_said_so(tmp_path: Path) -> None:
         load_rulebook(tmp_path / "none")
 
 
-def test_every_specification_is_a_field_a_record_can_hold() -> None:
-    for group in own_rulebook().specifications:
-        known = dict(_SPRING) if group.of_spring else {name: d for name, (d, _) in _SPECS.items()}
-        for field in group.fields:
-            assert field.name in known, field.name
-            for unit in (*field.units, field.us_unit):
-                assert UNITS[unit][0] == known[field.name], f"{field.name} in {unit}"
+# domain.md, "Record" and "Further specifications", by hand: every figure of an assembly and spring.
+FIGURES = {
+    "length": "shaft.diameter shaft.bump_travel shaft.droop_travel shaft.plating "
+    "body.outside_diameter body.wall body.bore bearing_bore ride_height static_compression "
+    "installed_length preload preload_pitch preload_range crossover_gap "
+    "wire mean_diameter free_length",
+    "pressure": "tyre.pressure body.pressure gas.pressure air.pressure shear_modulus",
+    "number": "motion_ratio active_turns",
+    "temperature": "gas.temperature",
+    "volume": "gas.volume",
+    "rate": "tyre.rate rate",
+}
+
+
+def test_the_figures_are_those_of_the_contract_and_their_units_fit() -> None:
+    fields = [field for group in RULES.specifications for field in group.fields]
+    agreed = {name: kind for kind, names in FIGURES.items() for name in names.split()}
+    assert {field.name: field.dimension for field in fields} == agreed
+    for field in fields:
+        assert {UNITS[unit][0] for unit in (*field.units, field.us_unit)} == {field.dimension}
+
+
+def test_what_handover_calls_damage_is_a_word_of_its_checkpoint(tmp_path: Path) -> None:
+    for name, words in RULES.damage_words.items():
+        assert set(words) <= {word.word for word in RULES.checkpoints[name].words}
+    (tmp_path / "handover.toml").write_text(
+        '[damage.words]\nguard = ["missing"]\nreason = "ours tear by themselves"\n', "utf-8"
+    )
+    rules = load_rulebook(tmp_path)
+    assert rules.damage_words["guard"] == ("missing",)
+    assert rules.overrides == (
+        "handover.damage.words.guard: ['torn', 'missing'] → ['missing'] (ours tear by themselves)",
+    )
+    (tmp_path / "handover.toml").write_text(
+        '[damage.words]\nguard = ["mising"]\nreason = "x"\n', "utf-8"
+    )
+    with pytest.raises(RulebookError, match="mising"):
+        load_rulebook(tmp_path)
 
 
 def test_every_gap_an_assessment_names_has_its_words() -> None:

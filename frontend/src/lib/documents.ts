@@ -9,7 +9,7 @@ export type UseStyle = "easy" | "mixed" | "hard" | "race";
 export type MachineKind =
   | "sport_side_by_side" | "utility_side_by_side" | "quad" | "buggy"
   | "light_truck" | "desert_truck" | "motorcycle" | "other";
-export type DamperKind = "coilover" | "internal_bypass" | "external_bypass" | "plain" | "air";
+export type DamperKind = "coilover" | "internal_bypass" | "external_bypass" | "plain" | "air" | "telescopic_fork";
 export type Money = string; // a decimal, never a float: "1720.00"
 export type Interval = { low: number; high: number };
 
@@ -24,17 +24,35 @@ export interface Guide {
   reasons: { id: string; text: string }[]; // why one can't get to it, commonest first
   steps: GuideStep[]; // in walking order, chosen stops only
   other_steps: GuideStep[]; // applicable, but in stops not chosen
-  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[] }[];
-  damper_kinds: { id: DamperKind; name: string; drawing: string }[];
+  /** Stops and checks the record's purpose hides: shown once another purpose is chosen. */
+  hidden_stops: GuideStop[];
+  hidden_steps: GuideStep[];
+  purposes: Record<Purpose, { usual: StopId[]; offered: StopId[] }>;
+  /** may_be_in_the_middle: axles that may have one damper instead of two. */
+  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[]; may_be_in_the_middle: string[] }[];
+  /** on_kinds: found on these machines only; not_covered: what of such a corner is not looked at. */
+  damper_kinds: { id: DamperKind; name: string; drawing: string; on_kinds: MachineKind[] | null; springs_around_it: boolean; not_covered: string | null }[];
   /** What a manual or a tape can tell, by dotted name in the record's assembly (or of each spring): "shaft.bump_travel". */
   specifications: {
     group: string;
     of_spring: boolean;
-    fields: { name: string; text: string; units: string[]; us_unit: string }[];
+    fields: GuideFigure[];
   }[];
+  bearing_kinds: { id: string; text: string }[]; // words of bearing
   materials: { id: string; text: string }[]; // words of body.material
   units: Record<string, string>; // unit -> dimension ("length", "pressure", …)
 }
+export interface GuideFigure {
+  name: string;
+  text: string;
+  units: string[];
+  us_unit: string;
+  allowed: Record<string, Allowed>;
+  unlikely: { above: number; text: string } | null; // in its only unit; said, and kept all the same
+  where: "springs" | "two_springs" | "air" | null; // asked only where the layout has that
+}
+/** What the engine takes of a number, in one unit; beyond smallest and largest nothing can be measured. */
+export interface Allowed { least?: number; above?: number; most?: number; smallest: number; largest: number }
 export interface GuideStop { id: StopId; name: string; posture: string; chosen: boolean; cautions: string[] }
 export interface GuideStep {
   id: string; // "bearing_play@front_left/lower", "ride_feel" where the machine is meant
@@ -49,6 +67,7 @@ export interface GuideStep {
   minutes: number;
   worst_category: 1 | 2 | 3 | 4;
   short_walk: boolean; // belongs to the eight-minute walk
+  may_be_not_fitted: boolean; // the machine may never have had it
 }
 export interface GuideCheckpoint {
   id: string;
@@ -59,7 +78,6 @@ export interface GuideCheckpoint {
   drawing: string | null; // "bearing_play.how"
   sound: { drawing: string; caption: string } | null;
   worn: { drawing: string; caption: string } | null;
-  may_be_not_fitted: boolean;
   any_of: boolean; // several words may be true at once (ride_feel)
   words: GuideWord[];
   readings: GuideReading[];
@@ -84,6 +102,7 @@ export interface GuideReading {
   us_unit: string; // default where US units are chosen
   instruments: { id: string; name: string; u: string }[]; // first = default
   usual: { low: number; high: number; unit: string } | null; // outside it: a NOTICE, kept all the same
+  allowed: Record<string, Allowed>; // by unit
   range_allowed: boolean;
   several: boolean; // bounce peaks: a list of values
 }

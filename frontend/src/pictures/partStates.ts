@@ -1,6 +1,7 @@
 /* What the map shows of each check: from the record alone, and from the assessment once there is one. */
 import type {
   Assessment,
+  Finding,
   Guide,
   GuideStep,
   InspectionRecord,
@@ -29,14 +30,16 @@ export function stepStates(
   const seen = new Map(record.observations?.map((one) => [keyOf(one), one]));
   const reasons = new Map(guide.reasons.map((reason) => [reason.id, reason.text]));
   return guide.steps.map((step) => {
-    const one = seen.get(keyOf(step));
-    const finding = graded.get(step.id);
+    const one = seen.get(keyOf(step)) ?? ofAPart(step, record.observations ?? []);
+    const finding = graded.get(step.id) ?? worstOf(step, assessment?.findings ?? []);
     if (one?.status === "no_access") {
       const reason = one.reason ?? "";
       return { step, state: "no_access", zone: null, why: reasons.get(reason) ?? reason };
     }
-    if (finding === undefined)
-      return { step, state: one === undefined ? "unseen" : "seen", zone: null, why: "" };
+    if (finding === undefined) {
+      const why = one?.status === "not_fitted" ? "Not fitted" : "";
+      return { step, state: one === undefined ? "unseen" : "seen", zone: null, why };
+    }
     if (finding.zone === "?") {
       return {
         step,
@@ -47,6 +50,26 @@ export function stepStates(
     }
     return { step, state: finding.zone === "A" ? "seen" : "worn", zone: finding.zone, why: "" };
   });
+}
+
+/** An answer to one part of what is one check here: the hose of a reservoir. */
+function ofAPart(step: GuideStep, all: readonly Observation[]): Observation | undefined {
+  const its = all.filter(
+    (one) =>
+      step.part === null && one.checkpoint === step.checkpoint && (one.at ?? null) === step.at,
+  );
+  return its.find(({ status }) => status === "checked") ?? its[0];
+}
+
+function worstOf(step: GuideStep, all: readonly Finding[]): Finding | undefined {
+  return all
+    .filter((one) => step.part === null && one.checkpoint === step.checkpoint && one.at === step.at)
+    .sort((a, b) => ZONES.indexOf(a.zone) - ZONES.indexOf(b.zone))[0];
+}
+
+/** Answered, whether it could be graded or not. */
+export function isAnswered({ state }: StepState): boolean {
+  return state !== "unseen" && state !== "no_access";
 }
 
 function keyOf(place: Pick<Observation, "checkpoint" | "at" | "part"> | GuideStep): string {

@@ -78,6 +78,8 @@ export interface AssemblyDraft {
 /** A figure as typed; `given` is what a record from elsewhere said, whole, until it is typed over. */
 export interface FigureDraft extends TypedText {
   given?: unknown;
+  /** Stands as typed, but the guide says that no such thing can be: not sent. */
+  refused?: boolean;
 }
 export interface DraftRow {
   inspection: string;

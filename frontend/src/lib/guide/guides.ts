@@ -3,7 +3,7 @@
 import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
 import type { GuideRow, Header } from "../db/rows.ts";
-import type { Guide, GuideStep, GuideStop, InspectionRecord, StopId } from "../documents.ts";
+import type { Guide, GuideStep, GuideStop, InspectionRecord, Purpose } from "../documents.ts";
 
 /** Fetch the guides of all kinds and keep them. Returns false where nothing could be fetched. */
 export async function refreshGuides(desk: Desk, server: Server): Promise<boolean> {
@@ -23,8 +23,8 @@ export async function refreshGuides(desk: Desk, server: Server): Promise<boolean
 
 /** Any guide at hand: kinds of machine and damper are the same in all. */
 export async function anyGuide(desk: Desk): Promise<Guide | null> {
-  const row = await desk.guides.where("id").startsWith("kind:").first();
-  return row?.guide ?? null;
+  const rows = await desk.guides.where("id").startsWith("kind:").toArray();
+  return rows.find(({ guide }) => isGuide(guide))?.guide ?? null;
 }
 
 /** What a guide depends on: the machine, its layout, the stops and the purpose; no figures. */
@@ -68,21 +68,6 @@ export async function refreshGuideFor(
   }
 }
 
-/** The stops a purpose offers, the usual ones chosen; null where the server cannot be asked. */
-export async function usualStops(
-  server: Server,
-  record: Omit<InspectionRecord, "stops">,
-): Promise<GuideStop[] | null> {
-  try {
-    const guide = await server.call("/api/guide", { method: "POST", json: record });
-    return isGuide(guide) ? guide.stops : null;
-  } catch (error) {
-    if (error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused)
-      return null;
-    throw error;
-  }
-}
-
 export async function guideFor(
   desk: Desk,
   inspection: string,
@@ -96,25 +81,42 @@ export async function guideRowFor(
   inspection: string,
   kind: string,
 ): Promise<GuideRow | null> {
-  const own = await desk.guides.get(`inspection:${inspection}`);
-  return (
-    own ?? (await desk.guides.get(`kind:${kind}`)) ?? (await desk.guides.get("kind:other")) ?? null
+  const rows = await desk.guides.bulkGet([
+    `inspection:${inspection}`,
+    `kind:${kind}`,
+    "kind:other",
+  ]);
+  return rows.find((row) => row !== undefined && isGuide(row.guide)) ?? null;
+}
+
+/** Every check this machine has, those of stops not chosen or hidden for the purpose too. */
+export function allSteps({ steps, other_steps, hidden_steps }: Guide): GuideStep[] {
+  return [...steps, ...other_steps, ...hidden_steps];
+}
+
+/** Every stop there is, in walking order: what a purpose hides comes last. */
+export function allStops({ stops, hidden_stops }: Guide): GuideStop[] {
+  return [...stops, ...hidden_stops];
+}
+
+/** The stops that a purpose offers, and those chosen already; every one while none is said. */
+export function stopsFor(guide: Guide, purpose: Purpose | null, chosen: string[]): GuideStop[] {
+  const offered = purpose === null ? null : guide.purposes[purpose].offered;
+  return allStops(guide).filter(
+    ({ id }) => offered === null || offered.includes(id) || chosen.includes(id),
   );
 }
 
 /** The steps of the chosen stops in walking order, whatever stops the guide was made for. */
 export function stepsOf(guide: Guide, stops: readonly string[]): GuideStep[] {
-  const all = [...guide.steps, ...guide.other_steps];
-  return guide.stops
+  const all = allSteps(guide);
+  return allStops(guide)
     .filter((stop) => stops.includes(stop.id))
     .flatMap((stop) => all.filter((step) => step.stop === stop.id));
 }
 
-/** Stops that this guide knows at all, for the set-up. */
-export function stopsOf(guide: Guide): { id: StopId; name: string; posture: string }[] {
-  return guide.stops.map(({ id, name, posture }) => ({ id, name, posture }));
-}
-
+/** A guide as this program reads it; one an older program kept has no purposes. */
 function isGuide(body: unknown): body is Guide {
-  return (body as { format?: unknown } | null)?.format === "suspension-guide/1";
+  const guide = body as Partial<Guide> | null;
+  return guide?.format === "suspension-guide/1" && guide.purposes !== undefined;
 }

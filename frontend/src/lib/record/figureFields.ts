@@ -1,12 +1,9 @@
 /* Which figures a layout can use, and which of them an assessment asks for. */
 import type { AssemblyDraft } from "../db/rows.ts";
-import type { Guide } from "../documents.ts";
+import type { Guide, GuideFigure } from "../documents.ts";
 
-export interface FigureField {
+export interface FigureField extends Omit<GuideFigure, "name"> {
   path: string;
-  text: string;
-  units: string[];
-  us_unit: string;
 }
 export interface FigureGroup {
   id: string;
@@ -14,31 +11,22 @@ export interface FigureGroup {
   fields: FigureField[];
 }
 
-const LENGTH = { units: ["mm", "in"], us_unit: "in" };
-/** Beyond the guide's: of the place itself, and of two springs on one damper. */
-const PLACE: FigureField[] = [
-  { path: "bearing_bore", text: "Bore of the bearing", ...LENGTH },
-  {
-    path: "tyre.pressure",
-    text: "Tyre pressure by the maker",
-    units: ["bar", "psi"],
-    us_unit: "psi",
-  },
-];
-const CROSSOVER: FigureField = { path: "crossover_gap", text: "Gap of the crossover", ...LENGTH };
-const OF_COILS = /^(preload|static_compression|springs\[)/;
-
 /** The groups for assemblies of one layout. `wanted` is shown even where it would not be offered. */
 export function figureGroups(
   guide: Guide,
   some: readonly AssemblyDraft[],
   wanted: string,
 ): FigureGroup[] {
-  const coils = some.some((one) => one.springs !== 0 && (one.damper !== "air" || !!one.springs));
-  const air = some.some((one) => one.damper === "air");
   const springs = Math.max(0, ...some.map((one) => one.springs ?? 0));
-  const offered = ({ path }: FigureField) =>
-    path === wanted || ((air || path !== "air.pressure") && (coils || !OF_COILS.test(path)));
+  const without = (kind: string | null) =>
+    kind === "air" || guide.damper_kinds.find(({ id }) => id === kind)?.springs_around_it === false;
+  const there = {
+    springs: some.some((one) => !!one.springs || (one.springs === null && !without(one.damper))),
+    two_springs: springs > 1,
+    air: some.some((one) => one.damper === "air"),
+  };
+  const offered = ({ path, where }: FigureField) =>
+    path === wanted || where === null || there[where];
   const groups = guide.specifications.flatMap((group): FigureGroup[] => {
     if (!group.of_spring)
       return [{ id: group.group, title: group.group, fields: group.fields.map(asField) }];
@@ -52,14 +40,12 @@ export function figureGroups(
       ),
     }));
   });
-  groups.push({ id: "Bearings and tyre", title: "Bearings and tyre", fields: PLACE });
-  if (springs > 1 || wanted === CROSSOVER.path) groups[0]?.fields.push(CROSSOVER);
   return groups
     .map((group) => ({ ...group, fields: group.fields.filter(offered) }))
     .filter((group) => group.fields.length > 0);
 }
 
-function asField({ name, ...rest }: { name: string } & Omit<FigureField, "path">): FigureField {
+function asField({ name, ...rest }: GuideFigure): FigureField {
   return { path: name, ...rest, text: rest.text.charAt(0).toUpperCase() + rest.text.slice(1) };
 }
 
@@ -76,8 +62,6 @@ export function whereToAdd(guide: Guide, needs: string, part: string | null): Mi
     ...guide.specifications.flatMap((group) =>
       group.fields.map(({ name }) => (group.of_spring ? `springs[].${name}` : name)),
     ),
-    ...PLACE.map(({ path }) => path),
-    CROSSOVER.path,
     "body.material",
     "electronic_mode",
     "springs[]",

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import type { AssemblyDraft } from "../db/rows.ts";
-import type { Assembly, Guide } from "../documents.ts";
+import type { Assembly } from "../documents.ts";
+import { madeGuide } from "../guide/made.fixture.ts";
 import { figureGroups, whereToAdd } from "./figureFields.ts";
 import {
   alike,
@@ -23,23 +24,7 @@ const corner = (at: string, part: Partial<AssemblyDraft> = {}): AssemblyDraft =>
   ...part,
 });
 const LAYOUT = ["front_left", "front_right", "rear_left", "rear_right"].map((at) => corner(at));
-const length = (name: string) => ({ name, text: name, units: ["mm", "in"], us_unit: "in" });
-const GUIDE = {
-  specifications: [
-    { group: "As it stands", of_spring: false, fields: ["ride_height", "preload"].map(length) },
-    {
-      group: "Shaft",
-      of_spring: false,
-      fields: ["shaft.diameter", "shaft.bump_travel"].map(length),
-    },
-    {
-      group: "Body and gas",
-      of_spring: false,
-      fields: ["body.wall", "gas.pressure", "air.pressure"].map(length),
-    },
-    { group: "Spring", of_spring: true, fields: ["wire", "rate"].map(length) },
-  ],
-} as unknown as Guide;
+const GUIDE = madeGuide({ machine: { kind: "sport_side_by_side" } });
 const offered = (some: AssemblyDraft[], wanted = "") =>
   figureGroups(GUIDE, some, wanted).flatMap((group) => group.fields.map(({ path }) => path));
 

@@ -2,7 +2,6 @@
    record's assembly ("shaft.diameter", "springs[0].wire"), and back. */
 import type { AssemblyDraft, FigureDraft } from "../db/rows.ts";
 import type { Assembly } from "../documents.ts";
-import { ruleOfFigure } from "../typed/allowed.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
 import { textsOf } from "./draft.ts";
 
@@ -33,17 +32,17 @@ export function assemblyOf(draft: AssemblyDraft): Assembly {
   for (const [path, word] of Object.entries(draft.words ?? {}))
     if (word.trim()) put(assembly, path, word.trim());
   for (const [path, typed] of Object.entries(draft.figures ?? {})) {
-    const value = valueOf(path, typed);
+    const value = valueOf(typed);
     if (value !== null) put(assembly, path, value);
   }
   return assembly;
 }
 
-function valueOf(path: string, typed: FigureDraft): unknown {
+function valueOf(typed: FigureDraft): unknown {
   if (typed.given !== undefined) return typed.given;
   if (isBlank(typed.text)) return null;
-  const read = readTyped(typed.text, typed.unit, ruleOfFigure(path, typed.unit));
-  return read.ok ? read.quantity : null;
+  const read = readTyped(typed.text, typed.unit);
+  return read.ok && !typed.refused ? read.quantity : null;
 }
 
 /** "shaft.diameter" -> {"shaft": {"diameter": …}}; what is said of a spring that is not there is not put. */
@@ -140,7 +139,7 @@ export function typeFigure(
   layout: readonly AssemblyDraft[],
   scope: string,
   path: string,
-  typed: { text: string; unit: string },
+  typed: FigureDraft,
 ): AssemblyDraft[] {
   return changeIn(layout, scope, (one) => ({ figures: { ...one.figures, [path]: typed } }));
 }

@@ -1,30 +1,20 @@
 import Dexie from "dexie";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { Desk } from "../db/database.ts";
-import type { Guide, GuideCheckpoint } from "../documents.ts";
+import { madeGuide } from "../guide/made.fixture.ts";
 import { uuid7 } from "../ids.ts";
 import { keepPhoto, NotKept } from "../photos/keep.ts";
 import { takeOffEverywhere } from "../photos/takeOff.ts";
 import { currentByStep } from "./current.ts";
 import { draftOf, EMPTY_DRAFT, observationOf, type StepDraft } from "./draft.ts";
-import { beginInspection, keepDraft, keepSetup, type Keeping } from "./keep.ts";
+import { beginInspection, keepDraft, keepSetup, type Keeping, moveAnswer } from "./keep.ts";
 import { headerOf, recordOf } from "./record.ts";
 import { emptySetup, layoutFor, setupOf } from "./setup.ts";
 
-const PLAY = {
-  id: "bearing_play",
-  any_of: false,
-  marks: null,
-  words: [{ word: "none" }, { word: "felt" }],
-  readings: [{ key: "play", units: ["mm", "in"], several: false }],
-} as unknown as GuideCheckpoint;
-const BOUNCE = {
-  id: "bounce",
-  any_of: false,
-  marks: null,
-  words: [],
-  readings: [{ key: "peaks", units: ["mm"], several: true }],
-} as unknown as GuideCheckpoint;
+const GUIDE = madeGuide({ machine: { kind: "other" } });
+const { checkpoints } = GUIDE;
+const PLAY = checkpoints["bearing_play"]!;
+const BOUNCE = checkpoints["bounce"]!;
 
 let desk: Desk;
 let keeping: Keeping;
@@ -310,10 +300,9 @@ test("a set-up put right takes its refusal away, and what was refused for it goe
 });
 
 test("a picture the server refused is taken off the check and out of the queue", async () => {
-  const guide = { format: "suspension-guide/1", checkpoints: { bearing_play: PLAY } };
   await desk.guides.put({
     id: "kind:other",
-    guide: guide as unknown as Guide,
+    guide: GUIDE,
     made_for: "",
     kept_at: "",
   });
@@ -335,4 +324,27 @@ test("a recording of the motion sensor goes into the answer, and comes back from
   const answer = observationOf({ ...EMPTY_DRAFT, trace }, BOUNCE, { ...place });
   expect(answer?.readings).toEqual({ trace });
   expect(draftOf(answer!, BOUNCE).trace).toEqual(trace);
+});
+
+test("an answer given before two springs were told apart becomes that of one, and is no more of none", async () => {
+  const checkpoint = checkpoints["coil_contact"]!;
+  const whole = { checkpoint: "coil_contact", at: "front_left", part: null };
+  const note = "rubs at the top";
+  await keepDraft(
+    { ...keeping, checkpoint, place: whole },
+    { ...EMPTY_DRAFT, seen: ["flat"], note },
+  );
+  await desk.outbox.clear(); // it was sent: taking it back must be sent too
+  const [given] = await revisions();
+  await moveAnswer({ ...keeping, checkpoint }, given!, { ...whole, part: "spring_2" });
+  const current = currentByStep(await revisions());
+  expect(current.get("coil_contact@front_left/spring_2")?.[0]?.observation).toMatchObject({
+    part: "spring_2",
+    seen: "flat",
+    note,
+  });
+  expect(current.get("coil_contact@front_left")?.[0]?.observation).toBeNull();
+  expect(await desk.outbox.count()).toBe(2);
+  const drafts = (await desk.drafts.toArray()).map(({ step, draft }) => [step, draft.note]);
+  expect(drafts).toEqual([["coil_contact@front_left/spring_2", note]]);
 });

@@ -43,6 +43,34 @@ export async function keepDraft(keeping: Keeping, draft: StepDraft): Promise<voi
   );
 }
 
+/** An answer given before its parts were told apart becomes that of one of them. */
+export async function moveAnswer(
+  keeping: Omit<Keeping, "place">,
+  from: RevisionRow,
+  to: Place,
+): Promise<void> {
+  const { desk, inspection } = keeping;
+  const now = (keeping.now ?? new Date()).toISOString();
+  const place = { checkpoint: to.checkpoint, at: to.at, part: to.part };
+  await desk.transaction(
+    "rw",
+    [desk.drafts, desk.revisions, desk.outbox, desk.inspections],
+    async () => {
+      if ((await desk.inspections.get(inspection))?.closed_at || !from.observation) return;
+      const written = await desk.drafts.get([inspection, stepKey(from)]);
+      if (written) {
+        await desk.drafts.put({ ...written, step: stepKey(place), changed_at: now });
+        await desk.drafts.delete([inspection, stepKey(from)]);
+      }
+      const { part: _part, ...rest } = from.observation;
+      const moved = { ...rest, ...(place.part !== null && { part: place.part }) };
+      await revise({ ...keeping, place }, moved, now);
+      await revise({ ...keeping, place: from }, null, now);
+      await desk.inspections.update(inspection, { changed_at: now });
+    },
+  );
+}
+
 async function revise(
   keeping: Keeping,
   observation: Omit<Observation, "id"> | null,

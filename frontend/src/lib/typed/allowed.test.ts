@@ -1,10 +1,18 @@
 import { expect, test } from "vitest";
-import { AN_AMOUNT, ruleOf, ruleOfFigure } from "./allowed.ts";
+import { madeGuide } from "../guide/made.fixture.ts";
+import { AN_AMOUNT, ruleOf } from "./allowed.ts";
 import { readTyped } from "./quantity.ts";
 
-const length = (key: string) => ({ key, dimension: "length" });
-const why = (text: string, unit: string, reading: Parameters<typeof ruleOf>[0]) => {
-  const read = readTyped(text, unit, ruleOf(reading, unit));
+// The rules are the engine's own: taken from the guide it makes.
+const guide = madeGuide({ machine: { kind: "sport_side_by_side" } });
+const reading = (checkpoint: string, key: string) => {
+  const { readings, marks } = guide.checkpoints[checkpoint]!;
+  return [...readings, ...(marks?.readings ?? [])].find((one) => one.key === key)!;
+};
+const figure = (name: string) =>
+  guide.specifications.flatMap(({ fields }) => fields).find((one) => one.name === name)!;
+const why = (text: string, unit: string, asked: Parameters<typeof ruleOf>[0]) => {
+  const read = readTyped(text, unit, ruleOf(asked, unit));
   return read.ok ? null : read.why;
 };
 
@@ -14,28 +22,30 @@ test.each([
   ["1/2 to 3/8", "Write the smaller number first"],
   ["0.3 to 0.3", "Both ends are the same: write one number"],
   ["0.3 to 0.9", null],
-])("%s", (text, said) => expect(why(text, "mm", length("play"))).toBe(said));
+])("%s", (text, said) => expect(why(text, "mm", reading("bearing_play", "play"))).toBe(said));
 
 test.each([
-  ["play", "-0.2", "It cannot be below 0"],
-  ["play", "0", null],
-  ["play", "-0.1 to 0.4", "It cannot be below 0"],
-  ["height", "0", "It must be above 0"],
-  ["height", "-365", "It must be above 0"],
-  ["from_seal", "-12", null],
-  ["preload", "-3", null],
-  ["height", "20000000", "That is not a size one can measure"],
-])("%s %s", (key, text, said) => expect(why(text, "mm", length(key))).toBe(said));
+  ["bearing_play", "play", "-0.2", "It cannot be below 0"],
+  ["bearing_play", "play", "0", null],
+  ["bearing_play", "play", "-0.1 to 0.4", "It cannot be below 0"],
+  ["ride_height", "height", "0", "It must be above 0"],
+  ["ride_height", "height", "-365", "It must be above 0"],
+  ["shaft_surface", "from_seal", "-12", null],
+  ["ride_height", "preload", "-3", null],
+  ["ride_height", "height", "20000000", "That is not a size one can measure"],
+])("%s %s %s", (checkpoint, key, text, said) =>
+  expect(why(text, "mm", reading(checkpoint, key))).toBe(said),
+);
 
 test("temperatures go below nought, not below absolute zero", () => {
-  const temperature = { key: "temperature", dimension: "temperature" };
+  const temperature = reading("gas_pressure", "temperature");
   expect(why("-20", "degC", temperature)).toBeNull();
   expect(why("-274", "degC", temperature)).toBe("It must be above -273.15");
   expect(why("-400", "degF", temperature)).toBeNull();
 });
 
 test("a swing and a distance are one number", () => {
-  expect(why("3 to 5", "mm", { ...length("peaks"), several: true })).toBe(
+  expect(why("3 to 5", "mm", reading("bounce", "peaks"))).toBe(
     "Write one number here, not a range",
   );
   expect(readTyped("-100", "mi", AN_AMOUNT).ok).toBe(false);
@@ -43,7 +53,8 @@ test("a swing and a distance are one number", () => {
 });
 
 test("a known figure is the size of a thing", () => {
-  expect(readTyped("0", "mm", ruleOfFigure("shaft.diameter", "mm")).ok).toBe(false);
-  expect(readTyped("0", "mm", ruleOfFigure("shaft.droop_travel", "mm")).ok).toBe(true);
-  expect(readTyped("-2", "mm", ruleOfFigure("preload", "mm")).ok).toBe(true);
+  expect(why("0", "mm", figure("shaft.diameter"))).toBe("It must be above 0");
+  expect(why("0", "mm", figure("shaft.droop_travel"))).toBeNull();
+  expect(why("-2", "mm", figure("preload"))).toBeNull();
+  expect(why("3.5", "1", figure("motion_ratio"))).toBe("It cannot be above 3");
 });

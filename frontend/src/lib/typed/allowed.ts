@@ -1,53 +1,19 @@
-/* What the engine can take of a reading: told at the field, so that one slip does not leave the
-   whole machine without a grade. Sizes a rulebook judges are not here. */
-import { roughFactor } from "./usual.ts";
+/* What the engine can take of a reading, as its guide says: told at the field, so that one slip does
+   not leave the whole machine without a grade. */
+import type { Allowed } from "../documents.ts";
 
-export interface Rule {
-  /** The smallest number that may be. */
-  least?: number;
-  /** The number must be above this one. */
-  above?: number;
-  /** The largest number that may be. */
-  most?: number;
-  /** One number, no range. */
-  one?: boolean;
-  /** Sizes beyond which nothing can be measured, in the unit typed. */
-  span?: { smallest: number; largest: number };
-}
-
-const MAY_BE_BELOW = ["preload", "from_seal"];
-const ABOVE_NOUGHT = ["height", "support_length", "free_length"];
-const ABSOLUTE_ZERO: Record<string, number> = { K: 0, degC: -273.15, degF: -459.67 };
-// In millimetres, megapascals and the like.
-const [SMALLEST, LARGEST] = [1e-7, 1e7];
+/** one: a single number, no range. */
+export type Rule = Partial<Allowed> & { one?: boolean };
 
 /** Driven distances, seasons. */
 export const AN_AMOUNT: Rule = { least: 0, one: true };
 
+/** The rule of a reading or figure in the unit it is typed in; a unit the guide does not offer has none. */
 export function ruleOf(
-  reading: { key: string; dimension?: string; several?: boolean },
+  asked: { allowed: Record<string, Allowed>; several?: boolean },
   unit: string,
 ): Rule {
-  const one = reading.several ? { one: true } : {};
-  if (reading.dimension === "temperature") return { ...one, above: ABSOLUTE_ZERO[unit] ?? 0 };
-  const span = spanOf(unit);
-  if (MAY_BE_BELOW.includes(reading.key)) return { ...one, span };
-  return ABOVE_NOUGHT.includes(reading.key)
-    ? { ...one, span, above: 0 }
-    : { ...one, span, least: 0 };
-}
-
-/** A known figure by its path: nearly all are sizes of a thing. */
-export function ruleOfFigure(path: string, unit: string): Rule {
-  if (path === "gas.temperature") return { above: ABSOLUTE_ZERO[unit] ?? 0 };
-  if (path === "preload") return {};
-  if (path === "motion_ratio") return { above: 0, most: 3 };
-  return path === "shaft.droop_travel" ? { least: 0 } : { above: 0 };
-}
-
-function spanOf(unit: string): { smallest: number; largest: number } {
-  const factor = roughFactor(unit) ?? 1;
-  return { smallest: SMALLEST / factor, largest: LARGEST / factor };
+  return { ...asked.allowed[unit], ...(asked.several && { one: true }) };
 }
 
 /** The sentence why numbers that can be read may still not stand, or null. */
@@ -63,9 +29,8 @@ export function refusal(numbers: readonly number[], rule: Rule): string | null {
   if (rule.above !== undefined && lowest <= rule.above) return `It must be above ${rule.above}`;
   if (rule.most !== undefined && Math.max(...numbers) > rule.most)
     return `It cannot be above ${rule.most}`;
-  const { span } = rule;
-  const sizes = numbers.map(Math.abs);
-  if (span && sizes.some((one) => one > span.largest || (one > 0 && one < span.smallest)))
+  const { smallest = 0, largest = Infinity } = rule;
+  if (numbers.map(Math.abs).some((one) => one > largest || (one > 0 && one < smallest)))
     return "That is not a size one can measure";
   return null;
 }

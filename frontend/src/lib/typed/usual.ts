@@ -21,11 +21,6 @@ const ROUGHLY: Record<string, number> = {
   "1": 1,
 };
 
-/** About how many of the engine's unit one of these is, or null where it is no matter of a factor. */
-export function roughFactor(unit: string): number | null {
-  return ROUGHLY[unit] ?? null;
-}
-
 export interface Notice {
   text: string;
   /** So far off that it is asked about: keep, or change. */

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import type { Guide } from "../documents.ts";
-import { minutesSpoken, shortWalkMinutes } from "./minutes.ts";
+import { minutesSpoken, walkMinutes } from "./minutes.ts";
 
 test.each([
   [0.1, "a few seconds"],
@@ -20,7 +20,9 @@ test("the short walk counts its own checks of the chosen stops", () => {
     stops: [{ id: "corner" }, { id: "lifted" }],
     steps: [step("corner", 0.5), step("corner", 2, false)],
     other_steps: [step("lifted", 1)],
+    hidden_stops: [],
+    hidden_steps: [],
   } as unknown as Guide;
-  expect(shortWalkMinutes(guide, ["corner"])).toBe(0.5);
-  expect(shortWalkMinutes(guide, ["corner", "lifted"])).toBe(1.5);
+  expect(walkMinutes(guide, ["corner"])).toEqual({ full: 2.5, short: 0.5 });
+  expect(walkMinutes(guide, ["corner", "lifted"])).toEqual({ full: 3.5, short: 1.5 });
 });

@@ -1,5 +1,5 @@
 /* How long checks take, in words a person would use. */
-import type { Guide } from "../documents.ts";
+import type { Guide, GuideStep } from "../documents.ts";
 import { stepsOf } from "../guide/guides.ts";
 
 const A_FEW_SECONDS = 0.4;
@@ -13,9 +13,12 @@ export function minutesSpoken(minutes: number): string {
   return `${whole} ${whole === 1 ? "minute" : "minutes"}`;
 }
 
-/** Minutes of the short walk through these stops, by the guide's own. */
-export function shortWalkMinutes(guide: Guide, stops: readonly string[]): number {
-  return stepsOf(guide, stops)
-    .filter((step) => step.short_walk)
-    .reduce((sum, step) => sum + step.minutes, 0);
+/** Minutes of the whole walk and of the short one through these stops, by the guide's own. */
+export function walkMinutes(
+  guide: Guide,
+  stops: readonly string[],
+): { full: number; short: number } {
+  const sum = (steps: readonly GuideStep[]) => steps.reduce((all, one) => all + one.minutes, 0);
+  const steps = stepsOf(guide, stops);
+  return { full: sum(steps), short: sum(steps.filter((step) => step.short_walk)) };
 }

@@ -1,7 +1,7 @@
 /* The walk as it stands: what is done, what is open, what closes the road test. */
 import type { InspectionRow, Place, RevisionRow } from "../db/rows.ts";
-import type { Guide, GuideStep, GuideWord, StopId } from "../documents.ts";
-import { stepsOf } from "../guide/guides.ts";
+import type { Guide, GuideStep, GuideWord, Observation, StopId } from "../documents.ts";
+import { allSteps, allStops, stepsOf } from "../guide/guides.ts";
 import { stepKey } from "../record/current.ts";
 
 export interface Walk {
@@ -10,7 +10,11 @@ export interface Walk {
   done: number[];
   missed: number[];
   stops: number[];
+  /** Not answered, or not reached. */
   open: GuideStep[];
+  /** Checks looked at, of those that are there: what was never fitted is in neither. */
+  seen: number;
+  of: number;
   /** Of the chosen stops, but not of the short walk. */
   beyond: GuideStep[];
 }
@@ -21,15 +25,35 @@ export function walkOf(guide: Guide, row: InspectionRow, current: Current): Walk
   const all = stepsOf(guide, row.setup.stops);
   const short = row.setup.walk === "short";
   const steps = short ? all.filter((step) => step.short_walk) : all;
-  const status = steps.map((step) => current.get(step.id)?.[0]?.observation?.status ?? null);
+  const status = statusOf(guide, steps, current);
+  const seen = status.filter((one) => one === "checked").length;
   return {
     steps,
     done: positions(status, (one) => one === "checked" || one === "not_fitted"),
     missed: positions(status, (one) => one === "no_access"),
     stops: positions(steps, (step, i) => step.stop !== steps[i - 1]?.stop),
     open: steps.filter((_, i) => status[i] === null || status[i] === "no_access"),
+    seen,
+    of: steps.length - status.filter((one) => one === "not_fitted").length,
     beyond: short ? all.filter((step) => !step.short_walk) : [],
   };
+}
+
+/** What was said of each step. A whole is answered by answers to its parts ("the hose of the
+ *  reservoir"), as the engine counts it. */
+function statusOf(
+  guide: Guide,
+  steps: readonly GuideStep[],
+  current: Current,
+): (Observation["status"] | null)[] {
+  const ofParts = new Map<string, Observation["status"]>();
+  for (const { observation, ...row } of misplacedIn(guide, current).ofWhole) {
+    const whole = stepKey({ ...row, part: null });
+    if (observation && ofParts.get(whole) !== "checked") ofParts.set(whole, observation.status);
+  }
+  return steps.map(
+    ({ id }) => current.get(id)?.[0]?.observation?.status ?? ofParts.get(id) ?? null,
+  );
 }
 
 function positions<T>(items: T[], is: (item: T, i: number) => boolean): number[] {
@@ -47,7 +71,7 @@ export interface Danger {
  *  same place and part. */
 export function dangersIn(guide: Guide, current: Current): Danger[] {
   const seenAt = (key: string) => [current.get(key)?.[0]?.observation?.seen ?? []].flat();
-  return [...guide.steps, ...guide.other_steps].flatMap((step) => {
+  return allSteps(guide).flatMap((step) => {
     const answer = current.get(step.id)?.[0];
     const words = guide.checkpoints[step.checkpoint]?.words ?? [];
     return words.flatMap((word) => {
@@ -73,24 +97,57 @@ export function whyDanger(
 
 /** The very check of that name, whether its stop was chosen or not; undefined where this machine has none. */
 export function stepNamed(guide: Guide, id: string): GuideStep | undefined {
-  return [...guide.steps, ...guide.other_steps].find((step) => step.id === id);
+  return allSteps(guide).find((step) => step.id === id);
 }
 
-/** Answers to checks this machine has no more, by name: the layout was changed after they were given. */
-export function answeredAndGone(guide: Guide, current: Current): [string, RevisionRow][] {
-  const known = new Set([...guide.steps, ...guide.other_steps].map((step) => step.id));
-  return [...current].flatMap(([id, [newest]]): [string, RevisionRow][] =>
-    newest?.observation && !known.has(id) ? [[id, newest]] : [],
-  );
+export interface Misplaced {
+  /** Answers to checks this machine has no more. */
+  gone: [string, RevisionRow][];
+  /** One answer where there are several to tell apart by now: which of the open ones was it? */
+  which: { row: RevisionRow; among: GuideStep[] }[];
+  /** Answers to a part of what is one check here: they answer it. */
+  ofWhole: RevisionRow[];
+}
+
+/** Answers whose very check is not there: the layout was changed after they were given, or they came
+ *  from elsewhere. */
+export function misplacedIn(guide: Guide, current: Current): Misplaced {
+  const all = allSteps(guide);
+  const known = new Set(all.map((step) => step.id));
+  const found: Misplaced = { gone: [], which: [], ofWhole: [] };
+  for (const [id, [row]] of current) {
+    if (!row?.observation || known.has(id)) continue;
+    const parts = all.filter(
+      (step) => step.checkpoint === row.checkpoint && step.at === row.at && row.part === null,
+    );
+    const among = parts.filter((step) => !current.get(step.id)?.[0]?.observation);
+    if (among.length > 0) found.which.push({ row, among });
+    else if (known.has(stepKey({ ...row, part: null })) && !isFurtherSpring(row))
+      found.ofWhole.push(row);
+    else found.gone.push([id, row]);
+  }
+  return found;
+}
+
+/** Where one spring is known, a second one's answer is of a spring that is not there. */
+function isFurtherSpring({ part }: Place): boolean {
+  return /^spring_[2-9]/.test(part ?? "");
 }
 
 export function stopName(guide: Guide, stop: StopId): string {
-  return guide.stops.find((one) => one.id === stop)?.name ?? stop;
+  return allStops(guide).find((one) => one.id === stop)?.name ?? stop;
 }
 
 /** First check not looked at yet, else the first. */
-export function whereToGoOn(walk: Walk, current: Current): GuideStep | undefined {
-  return walk.steps.find((step) => !current.get(step.id)?.[0]?.observation) ?? walk.steps[0];
+export function whereToGoOn(walk: Walk): GuideStep | undefined {
+  const answered = new Set([...walk.done, ...walk.missed]);
+  return walk.steps.find((_, i) => !answered.has(i)) ?? walk.steps[0];
+}
+
+/** Open ones that nobody has said anything of. */
+export function notSeen(walk: Walk): GuideStep[] {
+  const missed = new Set(walk.missed.map((i) => walk.steps[i]?.id));
+  return walk.open.filter((step) => !missed.has(step.id));
 }
 
 /** The check after this one; what was said not to be reached is not asked again. */
