@@ -77,6 +77,8 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
                 "drawing": k.drawing,
                 "places": list(k.places),
                 "may_be_in_the_middle": list(k.may_be_in_the_middle),
+                "usual_damper": k.usual_damper,
+                "usual_damper_at": dict(k.usual_damper_at),
             }
             for k in rulebook.kinds.values()
         ],
@@ -112,7 +114,7 @@ def _texts(table: Mapping[str, str]) -> list[dict[str, str]]:
 def _stop(stop: Stop, record: Record, rulebook: Rulebook) -> dict[str, Any]:
     return {
         "id": stop.id,
-        "name": stop.name,
+        "name": stop.name_on.get(record.machine.kind, stop.name),
         "posture": stop.posture,
         "chosen": stop.id in record.stops,
         "cautions": [c.id for c in rulebook.cautions if stop.id in c.before],
@@ -191,7 +193,9 @@ def cautions(rulebook: Rulebook, stops: tuple[str, ...] | None = None) -> list[d
 
 def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str]) -> dict[str, Any]:
     checkpoint = item.checkpoint
-    words = checkpoint.title_for(item.damper)
+    variant = checkpoint.variant_for(item.damper, record.machine.kind)
+    words = (variant and variant.title) or checkpoint.title
+    how = checkpoint.how if variant is None else variant.how
     title = with_part(words, item.part)
     if item.part and "{part}" not in words:
         title = f"{title}, {item.part.replace('_', ' ')}"
@@ -203,7 +207,9 @@ def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str])
         "stop": item.stop_among(record.stops),
         "title": title,
         "place": place_name(item.at),
-        "how": [with_part(line, item.part) for line in checkpoint.how_for(item.damper)],
+        "how": [with_part(line, item.part) for line in how],
+        # The picture shows the usual layout; other words stand without it.
+        "drawing": None if variant else f"{checkpoint.id}.how",
         "minutes": checkpoint.minutes,
         "worst_category": item.category,
         "required": item.required,
@@ -217,6 +223,7 @@ def _checkpoint(checkpoint: Checkpoint, rulebook: Rulebook) -> dict[str, Any]:
     words = checkpoint.words
     sound = words[0].word if words else None
     worn = next((w.word for w in reversed(words) if w.drawing_of_wear), None)
+    mark = next(iter(checkpoint.mark_texts.get("mark_text", ())), None)
     return {
         "id": name,
         "name": checkpoint.name,
@@ -225,7 +232,7 @@ def _checkpoint(checkpoint: Checkpoint, rulebook: Rulebook) -> dict[str, Any]:
         "tools": list(checkpoint.tools),
         "drawing": f"{name}.how",
         "sound": _pictured(name, sound, checkpoint.sound_caption),
-        "worn": _pictured(name, worn, checkpoint.worn_caption),
+        "worn": _pictured(name, worn or mark, checkpoint.worn_caption),
         "any_of": checkpoint.any_of,
         "words": [_word(name, word) for word in words],
         "readings": [_reading(r, rulebook) for r in checkpoint.readings if not r.of_mark],

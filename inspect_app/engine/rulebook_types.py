@@ -98,7 +98,7 @@ class Growth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variant:
-    """Other words of a step for one kind of damper; title None: the usual one."""
+    """Other words of a step for one kind of damper or machine; title None: the usual one."""
 
     title: str | None
     how: tuple[str, ...]
@@ -145,15 +145,9 @@ class Checkpoint:
     cases: Mapping[str, Mapping[str, str]]
     source: str
 
-    def title_for(self, damper: str | None) -> str:
-        """How the step is called on that kind of damper."""
-        variant = self.variants.get(damper or "")
-        return variant.title if variant and variant.title else self.title
-
-    def how_for(self, damper: str | None) -> tuple[str, ...]:
-        """The two lines of the step on that kind of damper."""
-        variant = self.variants.get(damper or "")
-        return variant.how if variant else self.how
+    def variant_for(self, damper: str | None, kind: str) -> Variant | None:
+        """Other words of the step on that kind of damper, else on that kind of machine."""
+        return self.variants.get(damper or "") or self.variants.get(kind)
 
     def word_named(self, word: str) -> Word | None:
         """The word with that id, or None."""
@@ -276,10 +270,11 @@ class ServiceRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """A stop of the walk."""
+    """A stop of the walk; name_on: its name on some kinds of machine."""
 
     id: str
     name: str
+    name_on: Mapping[str, str]
     posture: str
 
 

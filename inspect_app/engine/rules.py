@@ -102,7 +102,7 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         coverage_enough=head["coverage"]["enough"],
         share_of_worst=head["next"]["share_of_worst"],
         service_renews=tuple(head["service_renews"]["checkpoints"]),
-        stops=tuple(t.Stop(id=s["id"], name=s["name"], posture=s["posture"]) for s in walk["stop"]),
+        stops=tuple(_stop(stop) for stop in walk["stop"]),
         usual_stops={k: tuple(v) for k, v in _plain(walk["usual_stops"]).items()},
         hidden_stops={k: tuple(v) for k, v in _plain(walk["hidden_stops"]).items()},
         reasons={r["id"]: r["text"] for r in walk["reason"]},
@@ -138,6 +138,10 @@ def _damage_words(raw: Mapping[str, Table]) -> dict[str, tuple[str, ...]]:
             raise RulebookError(f"handover.damage.words.{name}: no such word: {unknown[0]!r}")
         words[name] = tuple(some)
     return words
+
+
+def _stop(v: Table) -> t.Stop:
+    return t.Stop(id=v["id"], name=v["name"], name_on=v.get("name_on", {}), posture=v["posture"])
 
 
 def _plain(table: Table) -> dict[str, Any]:

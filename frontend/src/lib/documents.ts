@@ -29,7 +29,8 @@ export interface Guide {
   hidden_steps: GuideStep[];
   purposes: Record<Purpose, { usual: StopId[]; offered: StopId[] }>;
   /** may_be_in_the_middle: axles that may have one damper instead of two. */
-  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[]; may_be_in_the_middle: string[] }[];
+  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[]; may_be_in_the_middle: string[];
+    usual_damper: DamperKind; usual_damper_at: Record<string, DamperKind> }[];
   /** on_kinds: found on these machines only; not_covered: what of such a corner is not looked at. */
   damper_kinds: { id: DamperKind; name: string; drawing: string; on_kinds: MachineKind[] | null; springs_around_it: boolean; not_covered: string | null }[];
   /** What a manual or a tape can tell, by dotted name in the record's assembly (or of each spring): "shaft.bump_travel". */
@@ -63,6 +64,7 @@ export interface GuideStep {
   title: string; // "Play in the lower bearing"
   place: string; // "front left" or "the machine"
   how: string[]; // the checkpoint's two lines, the part filled in
+  drawing: string | null; // "bearing_play.how"; null where it would show another layout
   required: boolean; // false: offered, may not be fitted; counts only once answered
   minutes: number;
   worst_category: 1 | 2 | 3 | 4;
@@ -181,7 +183,7 @@ export interface Assessment {
     scope: string; // dampers and springs only; brakes, … not looked at
   };
   machine: { zone: Zone; coverage: number; seen: number; applicable: number; warp_mm: number | null; label: string; kind: string; kind_name: string; drawing: string; decided_by: string | null };
-  assemblies: { at: string; place: string; zone: Zone; coverage: number; decided_by: string | null; seen: number; applicable: number }[];
+  assemblies: { at: string; place: string; damper: DamperKind; zone: Zone; coverage: number; decided_by: string | null; seen: number; applicable: number }[];
   findings: Finding[]; // canonical order, sound ones too; independent of the record's order
   unchecked: {
     id: string; checkpoint: string; at: string | null; part: string | null; title: string; place: string; stop: StopId;
@@ -226,7 +228,7 @@ export interface Finding {
   limits: { unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean } | null;
   also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
     limits: Finding["limits"]; value: number | null }[];
-  marks: { kind: string; zone: Zone; quantities: Record<string, number | boolean> }[];
+  marks: { kind: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null; quantities: Record<string, number | boolean> }[];
   recording?: Recording | null; // what became of a trace; absent from grades kept by older versions
   not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
   not_resolved: string[];
@@ -236,7 +238,9 @@ export interface Finding {
   stop_riding: boolean;
   photos: string[];
   as_seen: string; // the inspector's own words and readings, as entered
-  money: { cost_now: Money; chance_of_growth: { distance: string; chance: number }[];
+  note: string | null;
+  instrument: string | null;
+  money: { cost_now: Money; works: string[]; chance_of_growth: { distance: string; chance: number }[];
     cost_if_left: { distance: string; cost: Money }[]; cost_avoided: { distance: string; cost: Money }[]; grows_into: string | null };
 }
 /** The curve fitted to a trace, or why there is none: e^(−rate t)(cosine cos ωt + sine sin ωt) + level + drift t, t from start_s. */

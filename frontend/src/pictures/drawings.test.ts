@@ -40,6 +40,14 @@ test("every damper map shows shaft, seal, body and both bearings", async () => {
   }
 });
 
+test("the map of a fork shows its tubes and seals, and nothing that it has not", async () => {
+  const svg = (await loadDrawing("damper_telescopic_fork")) ?? "";
+  const checks = partsOf(svg).flatMap((part) => part.checkpoints);
+  expect(checks).toEqual(expect.arrayContaining(["shaft_surface", "shaft_seal", "mounting"]));
+  for (const none of ["bearing_play", "coil_contact", "body_wall"])
+    expect(checks).not.toContain(none);
+});
+
 test("a part drawn behind and before the damper gets its look on both layers, and no other part does", async () => {
   const svg = (await loadDrawing("damper_coilover")) ?? "";
   const marked = withParts(
