@@ -76,6 +76,8 @@ class NotANumberError(ValueError):
 
 def _tidy(text: str) -> str:
     """Other digits, separators, minus signs and fraction signs become plain ASCII ones."""
+    if text.isascii():
+        return text.strip()
     out: list[str] = []
     for char in text.strip():
         if char in _VULGAR:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_app.engine.rulebook_types import PriceBook
-from inspect_app.engine.works import Job, cheapest, line_of, price, with_needs
+from inspect_app.engine.works import Job, cheapest, line_of, price, rounded, with_needs
 
 Masses = list[float]
 """Probability of each grid step."""
@@ -31,16 +31,18 @@ class AssemblyCost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """Three points of the distribution of a sum."""
+    """Three points of the distribution of a sum, and its mean."""
 
     p10: Decimal
     p50: Decimal
     p90: Decimal
+    expected: Decimal
 
 
 _CELLS = 240
 # Masses as whole numbers: 60 bits each, and room for the sum of all products of two.
 _ONE = 1 << 60
+_ONE_SQUARED = _ONE * _ONE
 _SLOT_BYTES = 20
 
 
@@ -49,13 +51,15 @@ def spread_of(book: PriceBook, assemblies: list[AssemblyCost]) -> Spread:
     certain = sum((_certain(book, one) for one in assemblies), book.quantum * 0)
     room = sum((_room(book, one) for one in assemblies), book.quantum * 0)
     if room <= 0:
-        return Spread(p10=certain, p50=certain, p90=certain)
+        return Spread(p10=certain, p50=certain, p90=certain, expected=certain)
     step = max(book.quantum, (room / _CELLS).quantize(book.quantum))
     total: Masses = [1.0]
     for one in assemblies:
         total = _convolve(total, _added(book, one, step))
     points = [certain + step * _quantile(total, share) for share in (0.1, 0.5, 0.9)]
-    return Spread(p10=points[0], p50=points[1], p90=points[2])
+    mean = Decimal(repr(round(sum(cell * mass for cell, mass in enumerate(total)), 9)))
+    expected = rounded(book, certain + step * mean)
+    return Spread(p10=points[0], p50=points[1], p90=points[2], expected=expected)
 
 
 def _certain(book: PriceBook, one: AssemblyCost) -> Decimal:
@@ -106,10 +110,10 @@ def _raised(book: PriceBook, one: AssemblyCost, step: Decimal, masses: Masses) -
     rise = int(_labour_rise(book, one) / step)
     if rise == 0:
         return masses
-    spread = [0.0] * (rise + 1)
-    for cell in (0, rise // 2, rise):
-        spread[cell] += 1 / 3
-    return _convolve(masses, spread)
+    raised = [0.0] * (len(masses) + rise)
+    for cells in (0, rise // 2, rise):
+        _add(raised, masses, share=1 / 3, cells=cells)
+    return raised
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,18 +196,22 @@ def _cells(amount: Decimal, step: Decimal) -> int:
 
 def _add(into: Masses, masses: Masses, *, share: float, cells: int) -> None:
     """Add masses, moved up by some cells; what would pass the top stays in the top cell."""
-    fits = max(0, len(into) - cells)
-    into[cells:] = [here + mass * share for here, mass in zip(into[cells:], masses, strict=False)]
-    into[-1] += sum(masses[fits:]) * share
+    fits = max(0, min(len(masses), len(into) - cells))
+    room = slice(cells, cells + fits)
+    into[room] = [here + mass * share for here, mass in zip(into[room], masses, strict=False)]
+    if beyond := sum(masses[fits:]):
+        into[-1] += beyond * share
 
 
 def _convolve(one: Masses, other: Masses) -> Masses:
     """The masses of a sum. Packed into two whole numbers, one multiplication is all of it."""
+    if len(one) == 1 or len(other) == 1:
+        return [p * q for p in one for q in other]
     product = _packed(one) * _packed(other)
     cells = len(one) + len(other) - 1
     raw = product.to_bytes(cells * _SLOT_BYTES, "little")
     slots = (raw[at : at + _SLOT_BYTES] for at in range(0, len(raw), _SLOT_BYTES))
-    return [int.from_bytes(slot, "little") / _ONE**2 for slot in slots]
+    return [int.from_bytes(slot, "little") / _ONE_SQUARED for slot in slots]
 
 
 def _packed(masses: Masses) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from inspect_app.engine.decide import Decision
 from inspect_app.engine.found import Found, Outcome
@@ -108,9 +109,14 @@ def _spoken(finding_ids: list[str], rules: Rulebook) -> str:
 
 def need_in_words(need: str, rules: Rulebook) -> str:
     """What would settle a gap, its fields named as people name them."""
-    known = sorted(rules.field_words, key=len, reverse=True)
-    pattern = "|".join(rf"(?<![\w.]){re.escape(field)}(?![\w.\[])" for field in known)
-    return re.sub(pattern, lambda match: rules.field_words[match.group()], need)
+    pattern = _any_of(tuple(rules.field_words))
+    return pattern.sub(lambda match: rules.field_words[match.group()], need)
+
+
+@cache
+def _any_of(fields: tuple[str, ...]) -> re.Pattern[str]:
+    longest_first = sorted(fields, key=len, reverse=True)
+    return re.compile("|".join(rf"(?<![\w.]){re.escape(one)}(?![\w.\[])" for one in longest_first))
 
 
 def action_of(found: Found) -> str:

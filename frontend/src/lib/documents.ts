@@ -202,9 +202,21 @@ export interface Assessment {
     works: { id: string; at: string | null; part: string | null; place: string; name: string; hours: number; labour: Money; parts: Money; total: Money; for: string[] }[];
     if_left: { distance: string; cost_if_left: Money }[]; // the same findings left, at several horizons
     cost_now: Money;
+    scenarios?: Scenario[]; // fix_now, leave_it, sell_on; assessments of engines before them have none
   };
   cautions: GuideCaution[];
   warnings: { code: string; text: string; about: string | null }[];
+}
+/** One of three scenarios of one function of the engine; expected is the mean. */
+export interface Scenario {
+  id: "fix_now" | "leave_it" | "sell_on";
+  name: string; // "Leave it 1000 mi"
+  expected: Money; p10: Money; p50: Money; p90: Money;
+  assumptions: string[]; // what it rests on, one sentence each
+  hours?: number; // fix_now
+  saved?: Money; // fix_now: on average against leave_it
+  refused?: string | null; // leave_it: why it is no choice
+  by_distance?: { distance: string; expected: Money; saved: Money }[]; // leave_it
 }
 export interface Finding {
   id: string;

@@ -1,0 +1,63 @@
+"""The warnings of an assessment: what to bear in mind when reading it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inspect_app.engine.found import Found
+from inspect_app.engine.identification import CheckOutcome, check_digit
+from inspect_app.engine.items import place_name
+from inspect_app.engine.record_types import Assembly, Record
+from inspect_app.engine.rules import Rulebook
+
+Doc = dict[str, Any]
+
+
+def warning_rows(
+    record: Record,
+    rules: Rulebook,
+    findings: list[Found],
+    about_machine: list[tuple[str, str]],
+) -> list[Doc]:
+    """The machine's warnings first, then each finding's, then what the record left open."""
+    out = [{"code": code, "text": text, "about": None} for code, text in about_machine]
+    for found in findings:
+        out += [{"code": code, "text": text, "about": found.id} for code, text in found.warnings]
+        instrument = found.observation.instrument
+        if instrument and instrument not in rules.instruments:
+            text = f"{instrument!r} is no instrument of the rulebook: its usual doubt was taken."
+            out.append({"code": "unknown_instrument", "text": text, "about": found.id})
+    guessed = [a for a in record.assemblies if not a.damper_given]
+    for kind, some in _by_damper(guessed):
+        name = rules.dampers[kind].name.lower()
+        where = "" if len(some) == len(record.assemblies) else _places(some)
+        text = f"The kind of damper was not given{where}: taken as {name}."
+        out.append({"code": "damper_kind_taken", "text": text, "about": None})
+    for kind, some in _by_damper([a for a in record.assemblies if not a.springs]):
+        if not_covered := rules.dampers[kind].not_covered:
+            text = f"{', '.join(place_name(a.at) for a in some).capitalize()}: {not_covered}"
+            out.append({"code": "not_covered", "text": text, "about": None})
+    plate = record.machine.identification_number
+    if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
+        text = f"Identification number: {checked.because}"
+        out.append({"code": "identification_number", "text": text, "about": None})
+    asking = record.machine.asking_price
+    if asking is not None and asking[1] != rules.prices.currency:
+        text = (
+            f"The asking price is in {asking[1]}, the price book in {rules.prices.currency}: "
+            "they were not compared."
+        )
+        out.append({"code": "other_currency", "text": text, "about": None})
+    if record.inspector_role in ("seller", "buyer"):
+        text = f"The inspector is the {record.inspector_role}: an interest to bear in mind."
+        out.append({"code": "interest", "text": text, "about": None})
+    return out
+
+
+def _by_damper(assemblies: list[Assembly]) -> list[tuple[str, list[Assembly]]]:
+    kinds = dict.fromkeys(one.damper for one in assemblies)
+    return [(kind, [one for one in assemblies if one.damper == kind]) for kind in kinds]
+
+
+def _places(assemblies: list[Assembly]) -> str:
+    return f" ({', '.join(place_name(one.at) for one in assemblies)})"

@@ -1,0 +1,133 @@
+"""The machine's money: what to restore now, what may hide, what may grow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_app.engine.cost import Costs, FindingMoney, Unseen
+from inspect_app.engine.found import Found
+from inspect_app.engine.works import (
+    Job,
+    Line,
+    by_assembly,
+    cap_jobs,
+    cheapest,
+    line_of,
+    price,
+    rounded,
+    with_needs,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """One assembly (at None: the machine as a whole): what restores it, what else it may need."""
+
+    at: str | None
+    jobs: frozenset[Job]
+    found: tuple[tuple[Found, FindingMoney], ...]
+    unseen: tuple[Unseen, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bill:
+    """The machine's money. Lines add up to restore_now."""
+
+    lines: tuple[Line, ...]
+    restore_now: Decimal
+    allowance_unchecked: Decimal
+    expected_growth: Decimal
+
+
+def places_of(
+    costs: Costs,
+    findings: Sequence[Found],
+    money: Sequence[FindingMoney],
+    unseen: Sequence[Unseen],
+) -> list[Place]:
+    """The places of a machine, the machine as a whole last."""
+    restore = by_assembly(_paired(costs, {job for one in money for job in one.jobs}))
+    serviced, out = False, []
+    for at in (*(a.at for a in costs.record.assemblies), None):
+        jobs = frozenset(restore.get(at, ()))
+        if at is None and serviced:
+            # What is owed to the machine as a whole is done with the corner's own service.
+            jobs = frozenset(job for job in jobs if job.work != "service")
+        whole = with_needs(costs.book, cheapest(costs.book, jobs, springs=costs.springs_at(at)))
+        serviced = serviced or any(job.work in ("service", "damper") for job in whole)
+        here = zip(findings, money, strict=True)
+        out.append(
+            Place(
+                at=at,
+                jobs=jobs,
+                found=tuple((f, m) for f, m in here if f.item.at == at),
+                unseen=tuple(u for u in unseen if u.item.at == at),
+            )
+        )
+    return out
+
+
+def bill_of(costs: Costs, places: Sequence[Place]) -> Bill:
+    """Everything together; no corner dearer than a new damper, springs and mounts."""
+    book, nought = costs.book, costs.book.quantum * 0
+    lines: list[Line] = []
+    restored, hidden, grown = nought, nought, nought
+    for place in places:
+        way = cheapest(book, place.jobs, springs=costs.springs_at(place.at))
+        whole = sorted(with_needs(book, way), key=lambda job: (job.work, job.part or ""))
+        lines += [line_of(book, job) for job in whole]
+        now = price(book, way)
+        room = _cap(costs, place.at, now) - now
+        allowance = min(room, _hidden(costs, place, now))
+        growth = min(room - allowance, _growth(costs, place, now))
+        restored, hidden, grown = restored + now, hidden + allowance, grown + growth
+    return Bill(
+        lines=tuple(lines),
+        restore_now=restored,
+        allowance_unchecked=hidden,
+        expected_growth=grown,
+    )
+
+
+def _paired(costs: Costs, jobs: set[Job]) -> set[Job]:
+    """With the same work on the other side of the axle, where the shop renews in pairs."""
+    out = set(jobs)
+    for job in jobs:
+        across = costs.across(job.at)
+        if across is not None and job.work in costs.book.pair_works:
+            out.add(Job(job.work, across, job.part))
+    return out
+
+
+def _cap(costs: Costs, at: str | None, now: Decimal) -> Decimal:
+    if at is None:
+        return max(now, costs.book.works["damper"].parts)
+    return max(now, price(costs.book, cap_jobs(costs.book, at, costs.springs_at(at))))
+
+
+def _more(costs: Costs, jobs: Iterable[Job], place: Place, now: Decimal) -> Decimal:
+    """What jobs add to a corner's bill: nothing where its repairs already cover them."""
+    return max(costs.book.quantum * 0, costs.together({*place.jobs, *jobs}) - now)
+
+
+def _hidden(costs: Costs, place: Place, now: Decimal) -> Decimal:
+    """Σ F(d)·work over what nobody looked at."""
+    total = costs.book.quantum * 0
+    for one in place.unseen:
+        work = one.item.checkpoint.work
+        if work is not None and one.allowance:
+            more = _more(costs, {costs.job(work, one.item)}, place, now)
+            total += rounded(costs.book, Decimal(repr(one.chance_worn)) * more)
+    return total
+
+
+def _growth(costs: Costs, place: Place, now: Decimal) -> Decimal:
+    """Σ P·grown at the horizon, zone B only: A has none, C and D are restored."""
+    total = costs.book.quantum * 0
+    for found, money in place.found:
+        if found.zone == "B" and money.grown:
+            chance = Decimal(repr(costs.chance(found, costs.horizon_mm)))
+            total += rounded(costs.book, chance * _more(costs, money.grown, place, now))
+    return total
