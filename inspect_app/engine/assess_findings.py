@@ -153,6 +153,7 @@ def _also(outcome: Outcome) -> Doc:
         "probability_beyond": _abc(outcome.decision.beyond),
         "limits": _limits(outcome),
         "value": None if outcome.measured is None else outcome.measured.value,
+        "U": None if outcome.measured is None else outcome.measured.expanded,
     }
 
 

@@ -239,7 +239,7 @@ export interface Finding {
   doubt: { value: number; U: number; unit: string; by_word: boolean } | null; // of the deciding measurand, k = 2
   limits: { unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean } | null;
   also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
-    limits: Finding["limits"]; value: number | null }[];
+    limits: Finding["limits"]; value: number | null; U?: number | null }[]; // U: its doubt, k = 2
   marks: { kind: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null; quantities: Record<string, number | boolean> }[];
   recording?: Recording | null; // what became of a trace; absent from grades kept by older versions
   not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
