@@ -55,8 +55,7 @@ def test_what_was_said_of_each_place_stays_with_its_number() -> None:
     )
 
     assert text.count("Fitanewone.") == 1
-    assert "Seen,1Missing" in text
-    assert "Seen,2Gone,threadtorn" in text
+    assert "Seen1Missing.2Gone,threadtorn." in text
 
 
 def test_another_risk_or_another_thing_to_do_is_another_card() -> None:
@@ -70,10 +69,44 @@ def test_another_risk_or_another_thing_to_do_is_another_card() -> None:
     assert text.count("Fitthelongone.") == 1
 
 
-def test_each_reading_keeps_its_own_card() -> None:
+def test_readings_for_the_same_work_stand_in_rows_of_one_card() -> None:
+    wider = {"value": 0.22, "U": 0.08, "unit": "mm", "by_word": False}
+    text, outline = report_of(
+        sample.loose_bearing("front_left"),
+        sample.loose_bearing("rear_left", part="upper", doubt=wider),
+    )
+
+    assert text.count("Pressoutthebearing") == 1
+    assert "Bearingloose,frontleft,rearleft" in text
+    assert "1frontleft,lower0.200±0.080mm" in text
+    assert "2rearleft,upper0.220±0.080mm" in text
+    assert [line[:1] for line in outline] == ["1", "2"]
+
+
+def test_the_same_reading_at_two_places_is_printed_once_with_both_numbers() -> None:
     text, _ = report_of(sample.loose_bearing("front_left"), sample.loose_bearing("rear_left"))
 
-    assert text.count("Pressoutthebearing") == 2
+    assert text.count("0.200±0.080mm") == 1
+    assert "1frontleft,lower·2rearleft,lower" in text
+
+
+def test_a_reason_that_holds_for_some_is_said_with_their_numbers() -> None:
+    shared = "A loose liner wears faster."
+    text, _ = report_of(
+        sample.loose_bearing("front_left", because=f"{shared} It knocks."),
+        sample.loose_bearing("rear_left", because=f"{shared} It creaks."),
+    )
+
+    assert text.count("Alooselinerwearsfaster.") == 1
+    assert "1Itknocks.2Itcreaks." in text
+
+
+def test_things_of_different_names_but_one_work_are_each_named() -> None:
+    torn = missing_stop("rear_left") | {"title": "Bump stop torn"}
+    text, _ = report_of(missing_stop("front_left"), torn)
+
+    assert "Bumpstopmissing·torn,frontleft,rearleft" in text
+    assert "1Bumpstopmissing,frontleft·2Bumpstoptorn,rearleft" in text
 
 
 def test_a_machine_with_everything_wrong_is_shorter_and_loses_no_number() -> None:
@@ -84,7 +117,7 @@ def test_a_machine_with_everything_wrong_is_shorter_and_loses_no_number() -> Non
 
     numbers = {f["number"] for f in made["findings"]} - {None}
     assert sorted(int(line.split()[0]) for line in outline_of(pdf)) == sorted(numbers)
-    assert len(PdfReader(BytesIO(pdf)).pages) <= 21
+    assert len(PdfReader(BytesIO(pdf)).pages) <= 12
 
 
 def test_findings_that_new_parts_put_right_are_named_under_the_works() -> None:
@@ -100,7 +133,9 @@ def test_findings_that_new_parts_put_right_are_named_under_the_works() -> None:
 
 
 def test_a_long_source_is_told_once_and_pointed_to_after() -> None:
-    text, _ = report_of(sample.loose_bearing("front_left"), sample.loose_bearing("rear_left"))
+    text, _ = report_of(
+        sample.loose_bearing("front_left"), sample.loose_bearing("rear_left", action="Wait.")
+    )
 
     assert text.count("wearallowedwhenlinedbearingsarequalified") == 2  # its card, and Sources
     assert "Whoselimits:asatfinding1." in text

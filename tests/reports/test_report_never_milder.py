@@ -65,7 +65,7 @@ def cards(**more: Any) -> str:
 def test_what_nobody_may_leave_has_no_price_for_leaving_it() -> None:
     text = cards(stop_riding=True, risk="high")
 
-    assert "left1,000" not in no_blanks(text)
+    assert "Left1,000" not in no_blanks(text)
     assert "Not to be left." in text
     assert no_blanks("95 USD to repair now.") in no_blanks(text)
 
@@ -76,6 +76,6 @@ def test_a_sum_that_does_not_grow_is_printed_once() -> None:
 
     text = cards(money=money | {"cost_if_left": same})
 
-    assert "left1,000" not in no_blanks(text)
+    assert "Left1,000" not in no_blanks(text)
     assert no_blanks("95 USD to repair now.") in no_blanks(text)
-    assert "left1,000" in no_blanks(cards())
+    assert "Left1,000" in no_blanks(cards())

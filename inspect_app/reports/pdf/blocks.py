@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations_with_replacement, pairwise
 from typing import Final, TypeAlias
 
 from reportlab.lib.colors import Color
@@ -107,6 +108,17 @@ class Columns(Drawn):
         for column, width in zip(self._columns, self._widths(self.width), strict=True):
             draw_stack(self.canv, column, x=x, top=self.height, width=width)
             x += width + self._gutter
+
+
+def level_columns(things: Sequence[Flowable], across: int, *, width: float) -> list[list[Flowable]]:
+    """Things in their order down so many columns, none taller than need be.  width: of one."""
+    heights = [height_of([thing], width) + thing.getSpaceAfter() for thing in things]
+    cuts = combinations_with_replacement(range(len(things) + 1), across - 1)
+    ends = min(
+        ([0, *cut, len(things)] for cut in cuts),
+        key=lambda at: max(sum(heights[a:b]) for a, b in pairwise(at)),
+    )
+    return [list(things[a:b]) for a, b in pairwise(ends)]
 
 
 def draw_stack(

@@ -93,6 +93,14 @@ def currency(data: ReportData) -> str:
     return str(data.assessment["money"]["currency"])
 
 
+def price_note(data: ReportData) -> str:
+    """Whose prices they are; invented ones say so wherever a sum stands."""
+    sums = data.assessment["money"]
+    if sums["invented"]:
+        return f"{currency(data)}. Sample prices, invented: not a shop's quotation."
+    return f"{currency(data)}. Price book: {sums['price_book']}."
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
     """Checks of one kind not made, for one reason: at these places."""

@@ -3,7 +3,7 @@
 ``build_report`` draws; what to draw is gathered elsewhere.  Same contents, same bytes.
 """
 
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak
+from reportlab.platypus import Flowable, PageBreak
 
 from inspect_app.reports.pdf.contents import PhotoForReport, ReportData
 from inspect_app.reports.pdf.pages.closing import (
@@ -16,9 +16,11 @@ from inspect_app.reports.pdf.pages.closing import (
     statements_part,
     warnings_part,
 )
-from inspect_app.reports.pdf.pages.findings import finding_pages, sound_table, undetermined_table
+from inspect_app.reports.pdf.pages.findings import finding_pages
 from inspect_app.reports.pdf.pages.front import front_page
-from inspect_app.reports.pdf.pages.ledger import money_pages, unchecked_pages
+from inspect_app.reports.pdf.pages.ledger import if_left_part, unchecked_pages
+from inspect_app.reports.pdf.pages.not_worn import sound_table, undetermined_table
+from inspect_app.reports.pdf.pages.works import works_section
 from inspect_app.reports.pdf.sheet import frame_size, print_sheets
 
 __all__ = ["PhotoForReport", "ReportData", "build_report"]
@@ -31,23 +33,34 @@ def build_report(data: ReportData) -> bytes:
     are scaled or replaced by a frame that says so.
     """
     width, height = frame_size(data)
-    service = service_part(data)
-    front, service_on_front = front_page(data, width=width, height=height, if_room=service)
+    later = {
+        "works": works_section(data),
+        "service": service_part(data),
+        "photos": photos_part(data, page=height),
+        "statements": statements_part(data),
+        "warnings": warnings_part(data),
+        "is_not": limits_of_use(data),
+        "method": method_part(data),
+    }
+    front, placed = front_page(data, width=width, height=height, parts=later)
+    for name in placed:
+        later[name] = []
     story: list[Flowable] = [
         *front,
         PageBreak(),
         *finding_pages(data, page=height),
         *undetermined_table(data),
-        *money_pages(data),
+        *later["works"],
+        *if_left_part(data),
         *unchecked_pages(data),
         *sound_table(data),
-        *([] if service_on_front else [CondPageBreak(80), *service]),
+        *later["service"],
         *cautions_part(data, page=height),
-        *statements_part(data),
-        *warnings_part(data),
-        *photos_part(data, page=height),
-        *method_part(data),
-        *limits_of_use(data),
+        *later["statements"],
+        *later["warnings"],
+        *later["photos"],
+        *later["method"],
+        *later["is_not"],
         *names_in_full(data),
     ]
     return print_sheets(data, story)

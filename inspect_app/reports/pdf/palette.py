@@ -41,12 +41,13 @@ SIGNAL: Final[dict[str, tuple[Color, Color]]] = {
 
 MARGIN: Final = 14 * mm
 GUTTER: Final = 7 * mm
-HEAD: Final = 18 * mm
-FOOT: Final = 15 * mm
+HEAD: Final = 16 * mm
+FOOT: Final = 13 * mm
 
 NOTE: Final = 8.6
 BODY: Final = 10.0
 LEAD: Final = 12.5
-HEADING: Final = 15.0
+CARD: Final = 13.0
+CARD_TEXT: Final = 9.5
 VERDICT: Final = 25.0
-LEADING: Final = 1.24
+LEADING: Final = 1.2

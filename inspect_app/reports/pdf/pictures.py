@@ -115,6 +115,7 @@ class Photograph(Drawn):
     """A picture within a frame, its caption under it.
 
     tallest: points; the picture keeps its shape and is never enlarged beyond 100 dots an inch.
+    shows: what is seen on it, for the caption.
     """
 
     def __init__(
@@ -123,9 +124,11 @@ class Photograph(Drawn):
         *,
         tallest: float,
         number: int | None = None,
+        shows: str = "",
         space: float = 5.0,
     ) -> None:
         super().__init__()
+        self._shows = shows
         self._photo, self._tallest, self._number = photo, tallest, number
         self._picture = read_picture(photo.path) if photo else None
         self.spaceAfter = space
@@ -138,7 +141,8 @@ class Photograph(Drawn):
         return max(across * scale, 0.4), max(down * scale, 0.4)
 
     def _caption(self) -> Prose:
-        parts = [self._photo.caption, self._photo.taken_at or ""] if self._photo else []
+        taken = [self._photo.caption, self._photo.taken_at or ""] if self._photo else []
+        parts = [self._shows, *taken]
         return Prose(" · ".join(p for p in parts if p), size=NOTE, colour=INK_2)
 
     def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
@@ -146,7 +150,8 @@ class Photograph(Drawn):
         self.width = availWidth
         self._drawn = self._size(availWidth)
         self._text = self._caption()
-        self.height = self._drawn[1] + 2 + height_of([self._text], availWidth)
+        words_below = 2 + height_of([self._text], availWidth)
+        self.height = self._drawn[1] + (words_below if self._text.has_words else 0.0)
         return self.width, self.height
 
     def draw(self) -> None:

@@ -172,6 +172,11 @@ class Prose(Drawn):
         self._broken_at: float | None = None
 
     @property
+    def has_words(self) -> bool:
+        """False where there is nothing to write."""
+        return any(run.text for run in self._runs)
+
+    @property
     def _pitch(self) -> float:
         return self._size * LEADING
 

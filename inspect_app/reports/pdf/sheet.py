@@ -65,15 +65,13 @@ def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
     canvas.setStrokeColor(EDGE)
     canvas.setLineWidth(0.5)
     canvas.line(MARGIN, FOOT - 5, width - MARGIN, FOOT - 5)
-    code = f"Check this report: {data.verify_code}" if data.verify_code else ""
     issued = fitted(
         f"{made_word(data)} {data.issued_at_text}",
-        room=room * 0.45,
+        room=room,
         face=typefaces.MEDIUM,
         size=NOTE,
     )
     write(canvas, issued, (MARGIN, FOOT - 16), size=NOTE, colour=INK_2)
-    write(canvas, code, (width - MARGIN, FOOT - 16), size=NOTE, align="right", colour=INK_2)
 
 
 def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:

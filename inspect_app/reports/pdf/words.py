@@ -123,7 +123,14 @@ def whose(source: str, boundary: str | None = None) -> str:
 def sources_in(source: str) -> list[str]:
     """The published sources named for a finding's limits, one by one; our own left out."""
     parts = [part for _, part in _BOUNDARY_SOURCE.findall(source)] or [source]
-    return [whose(part) for part in parts if part.strip().lower() not in _OURS]
+    published = [_without_ours(part) for part in parts]
+    return [whose(part) for part in published if part]
+
+
+def _without_ours(source: str) -> str:
+    """The source but for its remarks that a number is ours."""
+    parts = [part.strip() for part in source.split(";")]
+    return "; ".join(part for part in parts if part.lower() not in _OURS)
 
 
 def spoken(name: str) -> str:
@@ -161,12 +168,15 @@ def category(order: int | None) -> str:
 
 def hundred(probability: float) -> str:
     """A probability as so many in 100; never a false certainty."""
+    return f"{of_hundred(probability)} in 100"
+
+
+def of_hundred(probability: float) -> str:
+    """The figure alone, for a row of them: 27; never a false certainty."""
     of = round(probability * 100)
     if of == 0 and probability > 0:
-        return "under 1 in 100"
-    if of == 100 and probability < 1:
-        return "over 99 in 100"
-    return f"{of} in 100"
+        return "under 1"
+    return "over 99" if of == 100 and probability < 1 else str(of)
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:
@@ -191,6 +201,14 @@ def distance(text: str) -> str:
     """1000 mi as 1,000 mi, never parted from its unit."""
     parted = re.sub(r"\d{4,}", lambda m: f"{int(m.group()):,}", text)
     return re.sub(r"(?<=\d) (?=[^\W\d])", NBSP, parted)
+
+
+def distances(texts: Sequence[str]) -> str:
+    """Several distances, their unit once where it is the same: 500 · 1,000 · 2,000 mi."""
+    parted = [distance(text).rpartition(NBSP) for text in texts]
+    if len({unit for _, _, unit in parted}) > 1:
+        return " · ".join(distance(text) for text in texts)
+    return " · ".join(value for value, _, _ in parted) + NBSP + parted[0][2]
 
 
 def gathered(places: Sequence[str], all_places: Sequence[str]) -> str:

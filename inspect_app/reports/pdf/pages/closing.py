@@ -6,18 +6,28 @@ from typing import Final
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
-from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, heading, lead_in, note, section
-from inspect_app.reports.pdf.contents import ReportData, inspector, numbered
+from inspect_app.reports.pdf.blocks import (
+    Columns,
+    Gap,
+    Mark,
+    heading,
+    lead_in,
+    level_columns,
+    note,
+    section,
+)
+from inspect_app.reports.pdf.contents import ReportData, inspector, numbered, price_note
 from inspect_app.reports.pdf.pages.alike import alike, photos_beside
-from inspect_app.reports.pdf.pages.front import price_note
 from inspect_app.reports.pdf.palette import NOTE
 from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run, short
 from inspect_app.reports.pdf.service_bar import ServiceBar
+from inspect_app.reports.pdf.sheet import frame_size
 from inspect_app.reports.pdf.signal_panel import SignalPanel
 
-_IN_A_ROW: Final = 3
-_PHOTO_TALLEST: Final = 118.0
+_PANELS_ABREAST: Final = 3
+_IN_A_ROW: Final = 4
+_TALLEST: Final = 100.0  # a photo, points
 _NAME_SHOWN: Final = 48
 _NAMES_SHOWN: Final = {"Identification number": 28, "Machine": 60}
 _SIGNALS: Final = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -35,8 +45,7 @@ def service_part(data: ReportData) -> list[Flowable]:
         due = "due: nobody knows when it was last done"
     head = [Run(f"Service {due}.", bold=True), Run(f" Interval: {service['interval']}.")]
     return [
-        Mark("Service", "service"),
-        *heading("Service"),
+        *section("Service", "service", room=80),
         Prose(head, space=2),
         ServiceBar(used),
         note(
@@ -53,15 +62,14 @@ def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
     cautions = sorted(data.assessment["cautions"], key=lambda c: _SIGNALS.index(c["signal"]))
     if not cautions:
         return []
-    panels = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
-    story = section("Before any work on it", "cautions", room=110)
-    across = min(len(panels), _IN_A_ROW)
-    for start in range(0, len(panels), across):
-        cells: list[list[Flowable]] = [[panel] for panel in panels[start : start + across]]
-        cells += [[Gap(0)] for _ in range(across - len(cells))]
-        shares = (1 / across,) * across
-        story.append(Columns(cells, shares=shares, gutter=10, page=page, space=5))
-    return story
+    panels: list[Flowable] = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
+    columns = level_columns(
+        panels, _PANELS_ABREAST, width=frame_size(data)[0] / _PANELS_ABREAST - 10
+    )
+    shares = (1 / len(columns),) * len(columns)
+    panels_level = Columns(columns, shares=shares, gutter=10, page=page, space=5)
+    story = [Mark("Before any work on it", "cautions"), *heading("Before any work on it")]
+    return [Columns([[*story, panels_level]], shares=(1.0,), page=page, space=5)]
 
 
 def statements_part(data: ReportData) -> list[Flowable]:
@@ -95,25 +103,25 @@ def warnings_part(data: ReportData) -> list[Flowable]:
 
 
 def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
-    """Every photo not beside its finding, three in a row."""
-    rings: dict[str, int] = {}
-    beside: set[str] = set()
-    for card in alike(numbered(data.assessment)):
-        beside.update(key for _, key in photos_beside(card))
-        for item in card:
-            for key in item.finding["photos"]:
-                rings.setdefault(key, item.number)
+    """Every photo not beside its finding, in rows, each with what it shows and where."""
+    shows: dict[str, tuple[int | None, str]] = {}
+    for finding in data.assessment["findings"]:
+        for key in finding["photos"]:
+            shows.setdefault(key, (finding["number"], words.name_of(finding)))
+    beside = {key for card in alike(numbered(data.assessment)) for _, key in photos_beside(card)}
     rest = [key for key in data.photos if key not in beside]
     if not rest:
         return []
-    story = section("More photos", "photos", room=170)
+    story = section("More photos", "photos", room=150)
     for start in range(0, len(rest), _IN_A_ROW):
-        cells: list[list[Flowable]] = [
-            [Photograph(data.photos[key], tallest=_PHOTO_TALLEST, number=rings.get(key))]
-            for key in rest[start : start + _IN_A_ROW]
-        ]
+        cells: list[list[Flowable]] = []
+        for key in rest[start : start + _IN_A_ROW]:
+            number, name = shows.get(key, (None, ""))
+            photo = Photograph(data.photos[key], tallest=_TALLEST, number=number, shows=name)
+            cells.append([photo])
         cells += [[Gap(0)]] * (_IN_A_ROW - len(cells))
-        story.append(Columns(cells, shares=(1 / 3,) * 3, gutter=10, page=page, space=4))
+        shares = (1 / _IN_A_ROW,) * _IN_A_ROW
+        story.append(Columns(cells, shares=shares, gutter=10, page=page, space=4))
     return story
 
 
@@ -128,10 +136,6 @@ def _sources(data: ReportData) -> list[str]:
     return sorted(named)
 
 
-def _small(head: str, text: str, space: float) -> Prose:
-    return Prose([Run(head + "  ", bold=True, size=NOTE), Run(text, size=NOTE)], space=space)
-
-
 def method_part(data: ReportData) -> list[Flowable]:
     """How a zone, a risk and a sum come about, and from whose numbers."""
     assessment = data.assessment
@@ -143,33 +147,26 @@ def method_part(data: ReportData) -> list[Flowable]:
         if changed
         else ", unchanged."
     )
-    story: list[Flowable] = [
-        *section("Method and sources", "method"),
-        _small(
+    parts = [
+        (
             "Zones",
             "A reading counts with its doubt (± covers 95 in 100, k = 2; JCGM 106). A limit is "
             "passed when that is more likely than not; where it is dangerous, from 5 in 100 on.",
-            2,
         ),
-        _small(
+        (
             "Risk",
             "Severity and likelihood after MIL-STD-882E: I and II can hurt someone, III costs the "
             "damper, IV is a nuisance.",
-            2,
         ),
-        _small(
-            "Money",
-            f"{price_note(data)} Allowance and growth are chances times sums.",
-            2,
-        ),
-        _small("Limits", f"{limits} Engine {assessment['engine']}.", 2),
+        ("Money", f"{price_note(data)} Allowance and growth are chances times sums."),
+        ("Limits", f"{limits} Engine {assessment['engine']}."),
+        ("Sources", "; ".join([*_sources(data), "all other limits are our judgement."])),
     ]
-    sources = _sources(data)
-    if sources:
-        others = "all other limits are our judgement."
-        story.append(_small("Sources", "; ".join([*sources, others]), 2))
-    story.append(Gap(6))
-    return story
+    runs: list[Run] = []
+    for head, text in parts:
+        runs.append(Run(("   " if runs else "") + head + "  ", bold=True, size=NOTE))
+        runs.append(Run(text, size=NOTE))
+    return [*section("Method and sources", "method"), Prose(runs, space=6)]
 
 
 def limits_of_use(data: ReportData) -> list[Flowable]:

@@ -1,6 +1,6 @@
 """The first page answers: buy, repair or park; why; how much; how sure; where; what was missed."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Final
 
@@ -27,60 +27,88 @@ from inspect_app.reports.pdf.contents import (
     is_measured,
     made_word,
     numbered,
+    price_note,
     undetermined,
 )
 from inspect_app.reports.pdf.corner_map import CornerMap, spots
 from inspect_app.reports.pdf.money_span import MoneySpan
 from inspect_app.reports.pdf.pages.answers import answers
+from inspect_app.reports.pdf.pages.reading import reading_in_a_line
+from inspect_app.reports.pdf.pages.works import works_in_short
 from inspect_app.reports.pdf.palette import INK_2, LEAD, NOTE, VERDICT
 from inspect_app.reports.pdf.prose import Prose, Run, short
 from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
 from inspect_app.reports.pdf.title_block import Block
 
 _MOST_FINDINGS: Final = 6
+_MOST_REASONS: Final = 3  # what a buyer says to a seller
 _MOST_UNCHECKED: Final = 4
 _FINDING_TALLEST: Final = 56.0  # a finding's row and what goes with it, points
 
+Parts = Mapping[str, list[Flowable]]
+
 
 def front_page(
-    data: ReportData, *, width: float, height: float, if_room: list[Flowable]
-) -> tuple[list[Flowable], bool]:
-    """The page, with as many findings and gaps listed as it holds.  width, height: points.
+    data: ReportData, *, width: float, height: float, parts: Parts
+) -> tuple[list[Flowable], frozenset[str]]:
+    """The page that the purpose asks for, as full as it holds.  width, height: points.
 
-    if_room: stands above the title block where the page has room for it; the answer says so.
+    parts: what may stand here rather than later, by name, the most wanted first; the answer
+    names those that do.
     """
-    most = _MOST_FINDINGS
-    while True:
-        story = _front(
-            data, most_findings=most, most_unchecked=min(most, _MOST_UNCHECKED), page=height
-        )
-        over = height_of(story, width) - (height - 1)
-        if over <= 0 or most == 1:
-            break
-        most = max(1, most - max(1, int(over // _FINDING_TALLEST)))
+    purpose = data.record.get("purpose")
+    first = {"intake": "works", "periodic": "service"}.get(str(purpose), "")
+    leads = [first] if parts.get(first) else []
+    story = _fitted(data, [parts[name] for name in leads], width=width, height=height)
+    if leads and height_of(story, width) > height - 1:
+        leads = []  # too much for one page: in short here, whole where it stands later
+        in_short = works_in_short(data) if first == "works" else []
+        story = _fitted(data, [in_short] if in_short else [], width=width, height=height)
     *above, block = story
-    fits = height_of([*above, *if_room, block], width) <= height - 1
-    return [*above, *(if_room if fits else []), AtFoot(block)], fits
+    for name, part in parts.items():
+        if name == "works" or name in leads:
+            continue
+        if part and height_of([*above, *part, block], width) <= height - 1:
+            above += part
+            leads.append(name)
+    return [*above, AtFoot(block)], frozenset(leads)
+
+
+def _fitted(
+    data: ReportData, leading: Sequence[list[Flowable]], *, width: float, height: float
+) -> list[Flowable]:
+    """The page with as many findings and gaps listed as it holds."""
+    buying = data.record.get("purpose") == "purchase"
+    most = _MOST_REASONS if buying else _MOST_FINDINGS
+    least = 0 if leading else 1
+    while True:
+        story = _front(data, leading, most=most, page=height)
+        over = height_of(story, width) - (height - 1)
+        if over <= 0 or most == least:
+            return story
+        most = max(least, most - max(1, int(over // _FINDING_TALLEST)))
 
 
 def _front(
-    data: ReportData, *, most_findings: int, most_unchecked: int, page: float
+    data: ReportData, leading: Sequence[list[Flowable]], *, most: int, page: float
 ) -> list[Flowable]:
     found = numbered(data.assessment)
+    shares = (0.5, 0.5)
     return [
         Mark("Verdict", "verdict"),
         *_verdict(data),
         answers(data, found),
         Gap(8),
-        Columns([_how_much(data), _where(data, found)], shares=(0.5, 0.5), page=page, space=6),
-        *_why(data, found, most_findings),
+        Columns([_how_much(data), _where(data, found)], shares=shares, page=page, space=6),
+        *(thing for part in leading for thing in part),
+        *(_why(data, found, most) if most or not found else []),
         Columns(
-            [_how_sure(data, found), _not_checked(data, most_unchecked)],
-            shares=(0.5, 0.5),
+            [_how_sure(data, found), _not_checked(data, min(most + 1, _MOST_UNCHECKED))],
+            shares=shares,
             page=page,
             space=6,
         ),
-        *_firm_up(data, found),
+        *(_firm_up(data, found) if most else []),
         _title_block(data),
     ]
 
@@ -172,36 +200,12 @@ def _spread_sentence(sums: Mapping[str, Any]) -> list[Flowable]:
     return [note("At these prices the sum is certain.", 3)] if _is_certain(sums) else []
 
 
-def price_note(data: ReportData) -> str:
-    """Whose prices they are; invented ones say so wherever a sum stands."""
-    sums = data.assessment["money"]
-    if sums["invented"]:
-        return f"{currency(data)}. Sample prices, invented: not a shop's quotation."
-    return f"{currency(data)}. Price book: {sums['price_book']}."
-
-
 def _where(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     recorded = data.record.get("assemblies") or []
     machine = data.record.get("machine") or {}
     places = spots(data.assessment["assemblies"], recorded)
     picture = CornerMap(places, found, motorcycle=machine.get("kind") == "motorcycle")
     return [*heading("Where"), picture]
-
-
-def limit_sentence(finding: Mapping[str, Any]) -> str:
-    """The deciding reading with its doubt and the limit it is past, in one line."""
-    limits, doubt = finding["limits"], finding["doubt"]
-    if not limits or not doubt:
-        return str(finding["because"])
-    value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
-    passed = {"B": "A", "C": "B", "D": "C"}.get(finding["zone"])
-    unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"
-    line = f"{value} ± {spread}{unit}"
-    if passed and limits.get(passed) is not None:
-        line += f"; limit {words.number(float(limits[passed]))}{unit}"
-        boundary = f"{passed}|{finding['zone']}"
-        line += f" ({words.whose(limits['source'], boundary)})"
-    return line
 
 
 def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
@@ -218,7 +222,7 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
             Ring(item.number),
             [
                 Run(short(words.name_of(item.finding)), bold=True),
-                Run("\n" + short(limit_sentence(item.finding), 120), size=NOTE, colour=INK_2),
+                Run("\n" + short(reading_in_a_line(item.finding), 120), size=NOTE, colour=INK_2),
             ],
             ZonePatch(item.finding["zone"]),
             item.finding["risk"],
@@ -285,6 +289,9 @@ def _not_checked(data: ReportData, most: int) -> list[Flowable]:
         runs = [Run(short(gap.title, 60), bold=True), Run(f", {short(gap.where, 60)}")]
         runs.append(Run(f": allow {words.whole(could)}." if could else "."))
         story.append(Prose(runs, space=0.5))
+    allowed = data.assessment["money"]["allowance_unchecked"]
+    if len(unchecked) > 1 and Decimal(allowed):
+        story.append(Prose(f"What may hide there: {words.whole(allowed)} in all.", bold=True))
     more = len(unchecked) - most
     reasons = sorted({gap.reason for gap in unchecked[:most] if gap.reason})
     tail = f"And {more} more. " if more > 0 else ""
@@ -328,6 +335,8 @@ def _title_block(data: ReportData) -> Block:
     if machine.get("engine_hours"):
         travelled.append(f"{machine['engine_hours']} h")
     number = str(machine.get("identification_number") or "")
+    sums = data.assessment["money"]
+    book = short(str(sums["price_book"]), 48)
     limits = f"Rulebook {rulebook['version']}, "
     limits += f"{words.counted(changed, 'limit')} changed" if changed else "unchanged"
     return Block(
@@ -339,7 +348,7 @@ def _title_block(data: ReportData) -> Block:
             ("Limits", (limits, "")),
             ("Photos", (str(len(data.photos)), "")),
             (made_word(data), (short(data.issued_at_text, 48), "")),
-            ("Check this report", (data.verify_code or "no code: not issued by a server", "")),
+            ("Prices", ("sample, invented" if sums["invented"] else book, "")),
         ],
         across=4,
     )

@@ -1,110 +1,18 @@
 """The money, in rows that add up on paper; what was not checked; what it costs to wait."""
 
-from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import Any
 
 from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, note, section
-from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps, numbered
-from inspect_app.reports.pdf.pages.front import price_note
-from inspect_app.reports.pdf.prose import Prose, Run
+from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps
+from inspect_app.reports.pdf.pages.works import total_of
+from inspect_app.reports.pdf.prose import Run
 
 
-def total_of(amounts: Sequence[str]) -> Decimal:
-    """Sum of decimal sums, exact."""
-    return sum((Decimal(a) for a in amounts), Decimal(0))
-
-
-def money_pages(data: ReportData) -> list[Flowable]:
-    """Works with hours, labour, parts and total; then the cost of leaving it."""
-    works = data.assessment["money"]["works"]
-    story: list[Flowable] = []
-    if works:
-        story = [
-            *section(f"What it takes to put right, {currency(data)}", "money", room=110),
-            _works_table(data, works),
-            *_replaced(data, works),
-            note(f"{price_note(data)} Work shared by two findings is counted once.", 8),
-        ]
-    return [*story, *_if_left(data)]
-
-
-def _works_table(data: ReportData, works: Sequence[Mapping[str, Any]]) -> Table:
-    rings = {item.finding["id"]: item.number for item in numbered(data.assessment)}
-    cents = words.have_cents([w[k] for w in works for k in ("labour", "parts", "total")])
-    places = {a["at"]: a["place"] for a in data.assessment["assemblies"]}
-
-    def figures(work: Mapping[str, Any]) -> list[str]:
-        return [
-            _hours(Decimal(str(work["hours"]))),
-            *(words.money(work[key], cents=cents) for key in ("labour", "parts", "total")),
-        ]
-
-    rows: list[list[str | list[Run]]] = []
-    for work in works:
-        numbers = sorted(rings[f] for f in work["for"] if f in rings)
-        name = [Run(str(work["name"]), bold=True, size=9.5)]
-        place = places.get(work["at"], "the machine")
-        name.append(Run(f", {place}", size=9.5))
-        rows.append([", ".join(map(str, numbers)), name, *figures(work)])
-    sums = {k: total_of([w[k] for w in works]) for k in ("labour", "parts", "total")}
-    hours = sum((Decimal(str(w["hours"])) for w in works), Decimal(0))
-    rows_of_sums: list[list[str | list[Run]]] = []
-    restore = Decimal(data.assessment["money"]["restore_now"])
-    if sums["total"] != restore:
-        # Caps and packages: shown as a row, or the reader's own sum would not come out.
-        apart = words.money(restore - sums["total"], cents=cents)
-        rows.append(["", "Cap: no corner dearer than new parts for it", "", "", "", apart])
-    rows_of_sums.append(
-        [
-            "",
-            "Put right now",
-            _hours(hours),
-            words.money(sums["labour"], cents=cents),
-            words.money(sums["parts"], cents=cents),
-            words.money(restore, cents=cents),
-        ]
-    )
-    columns = [
-        Column("Finding", 0.1),
-        Column("Work", 0.42),
-        Column("Hours", 0.1, figures=True),
-        Column("Labour", 0.12, figures=True),
-        Column("Parts", 0.12, figures=True),
-        Column("Together", 0.14, figures=True),
-    ]
-    return Table(columns, [*rows, *rows_of_sums], total=1, space=3)
-
-
-def _replaced(data: ReportData, works: Sequence[Mapping[str, Any]]) -> list[Flowable]:
-    """Findings whose own repairs are not listed, as new parts for the whole place cost less."""
-    listed = {leads for work in works for leads in work["for"]}
-    covered: dict[str, list[int]] = {}
-    for item in numbered(data.assessment):
-        own = Decimal(item.finding["money"]["cost_now"])
-        if own and item.finding["id"] not in listed:
-            covered.setdefault(str(item.finding["place"]), []).append(item.number)
-    if not covered:
-        return []
-    told = [
-        f"{place}, {'finding' if len(of) == 1 else 'findings'} {', '.join(map(str, of))}"
-        for place, of in covered.items()
-    ]
-    said = (
-        " Where a new damper, springs and mounts cost less than the repairs one by one, only they "
-        f"are listed. They also put right: {'; '.join(told)}."
-    )
-    return [Prose([Run("New parts replace single repairs.", bold=True), Run(said)], space=3)]
-
-
-def _hours(hours: Decimal) -> str:
-    return f"{hours.normalize():f}"
-
-
-def _if_left(data: ReportData) -> list[Flowable]:
+def if_left_part(data: ReportData) -> list[Flowable]:
+    """What it costs on average to wait; nothing where waiting is no choice."""
     sums = data.assessment["money"]
     if not sums["if_left"] or not Decimal(sums["cost_now"]):
         return []

@@ -1,0 +1,102 @@
+"""What was looked at and is not worn: found sound, or no zone could be given."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from reportlab.platypus import Flowable
+
+from inspect_app.reports.pdf import words
+from inspect_app.reports.pdf.blocks import Column, Table, section
+from inspect_app.reports.pdf.contents import ReportData, is_measured, sound, undetermined
+from inspect_app.reports.pdf.palette import INK_2, NOTE
+from inspect_app.reports.pdf.prose import Run
+
+
+def undetermined_table(data: ReportData) -> list[Flowable]:
+    """What was looked at and could not be given a zone, with what it would need."""
+    corners = [a["place"] for a in data.assessment["assemblies"]]
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for finding in undetermined(data.assessment):
+        needs = "; ".join(str(gap["in_words"]) for gap in finding["not_determined"])
+        said = [str(finding["because"])]
+        if needs:
+            said.append(words.first_up(needs) + ".")
+        key = (str(finding["title"]), str(finding["as_seen"]), " ".join(said))
+        alike.setdefault(key, []).append(words.place_of(finding))
+    rows: list[list[str | list[Run]]] = [
+        [_named(title, words.gathered(places, corners)), seen, why]
+        for (title, seen, why), places in alike.items()
+    ]
+    if not rows:
+        return []
+    columns = [Column("Looked at", 0.24), Column("Seen", 0.3), Column("Why no zone", 0.46)]
+    return [
+        *section("Seen, but no zone could be given", "undetermined"),
+        Table(columns, rows, size=9.0),
+    ]
+
+
+def _named(title: str, where: str) -> list[Run]:
+    return [
+        Run(title, bold=True, size=9.0),
+        Run(f"\n{where}", size=NOTE, colour=INK_2),
+    ]
+
+
+def _sound_reading(finding: Mapping[str, Any]) -> str:
+    """The reading and where its zone ends: 0.02 ± 0.02 mm; A ends at 0.05."""
+    limits, doubt, zone = finding["limits"], finding["doubt"], finding["zone"]
+    if not limits or not is_measured(finding):
+        return ""
+    value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
+    unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"
+    end = limits.get(zone)
+    tail = "" if end is None else f"; {zone} ends at {words.number(float(end))}"
+    return f"{value} ± {spread}{unit}{tail}"
+
+
+def sound_table(data: ReportData) -> list[Flowable]:
+    """Zones A and B: readings one by one, the rest by place in running words."""
+    places = [a["place"] for a in data.assessment["assemblies"]]
+    alike: dict[tuple[str, str, str, str], list[str]] = {}
+    for finding in sound(data.assessment):
+        key = (
+            str(finding["title"]),
+            str(finding["as_seen"]),
+            _sound_reading(finding),
+            str(finding["zone"]),
+        )
+        alike.setdefault(key, []).append(words.place_of(finding))
+    read: list[list[str | list[Run]]] = []
+    seen_at: dict[tuple[str, str], list[Run]] = {}
+    for (title, seen, reading, zone), at in alike.items():
+        where = words.gathered(at, places)
+        if reading:
+            read.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
+        else:
+            runs = seen_at.setdefault((where, zone), [])
+            runs += [
+                Run(("  ·  " if runs else "") + title, bold=True, size=9.0),
+                Run(f" {words.first_down(seen)}" if seen else "", size=9.0),
+            ]
+    by_word: list[list[str | list[Run]]] = [
+        [where, runs, zone] for (where, zone), runs in seen_at.items()
+    ]
+    if not read and not by_word:
+        return []
+    story: list[Flowable] = section("Found sound", "sound")
+    if read:
+        story.append(Table(_READ, read, size=9.0, space=5, pad=1.3))
+    if by_word:
+        story.append(Table(_BY_WORD, by_word, size=9.0, space=7, pad=1.3))
+    return story
+
+
+_READ: Final = (
+    Column("With a reading", 0.23),
+    Column("Where", 0.16),
+    Column("Seen", 0.32),
+    Column("Reading", 0.24),
+    Column("Zone", 0.05),
+)
+_BY_WORD: Final = (Column("Where", 0.16), Column("By eye and hand", 0.79), Column("Zone", 0.05))
