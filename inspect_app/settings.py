@@ -9,6 +9,8 @@ INSPECT_PROXIES        addresses or networks of the proxies whose X-Forwarded-* 
                        `unix` for one that comes through a socket file (default none)
 INSPECT_ORIGINS        further origins allowed to post, e.g. https://inspect.example.org
 INSPECT_TIME_ZONE      zone of times printed where none is asked for (default UTC)
+INSPECT_NEW_PRIVATE    private people let in from one address in 15 minutes (default 20; more where
+                       many phones share one, as behind a carrier's)
 INSPECT_DEBUG          1 on a developer's machine only
 """
 
@@ -27,6 +29,7 @@ SECRET_KEY = os.environ.get("INSPECT_SECRET_KEY") or secret_key_kept_in(DATA_DIR
 ALLOWED_HOSTS = words_of("INSPECT_HOSTS", "localhost,127.0.0.1,[::1]")
 CSRF_TRUSTED_ORIGINS = words_of("INSPECT_ORIGINS")
 TRUSTED_PROXIES = words_of("INSPECT_PROXIES")
+NEW_PRIVATE_BY_ADDRESS = int(os.environ.get("INSPECT_NEW_PRIVATE") or 20)
 
 INSTALLED_APPS = [
     "django.contrib.admin",

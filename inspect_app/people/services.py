@@ -4,6 +4,7 @@ import hashlib
 import uuid
 from datetime import timedelta
 
+from django.conf import settings
 from django.contrib.auth import authenticate
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -16,7 +17,6 @@ from inspect_app.people.models import Attempt, Member, Organisation
 WINDOW = timedelta(minutes=15)
 ATTEMPTS_BY_ACCOUNT = 10
 ATTEMPTS_BY_ADDRESS = 40
-PRIVATE_BY_ADDRESS = 20
 
 
 def add_organisation(*, name: str, is_private: bool = False) -> Organisation:
@@ -36,7 +36,7 @@ def add_member(
 @transaction.atomic
 def add_private_organisation(*, address: str) -> Member:
     """An organisation of one, made silently; raises Refusal 429 for too many from one address."""
-    _count_attempt(f"private:{address}", PRIVATE_BY_ADDRESS)
+    _count_attempt(f"private:{address}", settings.NEW_PRIVATE_BY_ADDRESS)
     organisation = add_organisation(name="Private", is_private=True)
     return add_member(
         organisation=organisation,

@@ -69,7 +69,8 @@ def server(built_front_end: None, tmp_path_factory: pytest.TempPathFactory) -> I
     """Address of a server of our own: gunicorn, SQLite, an empty data folder."""
     data = tmp_path_factory.mktemp("data")
     port = free_port()
-    environment = {**os.environ, "INSPECT_DATA_DIR": str(data)}
+    # Every test is a private person of its own, all from this address.
+    environment = {**os.environ, "INSPECT_DATA_DIR": str(data), "INSPECT_NEW_PRIVATE": "1000"}
     environment.pop("DJANGO_SETTINGS_MODULE", None)
     manage = [sys.executable, str(ROOT / "manage.py")]
     subprocess.run([*manage, "migrate", "-v0"], cwd=ROOT, env=environment, check=True)

@@ -89,6 +89,34 @@ def test_a_number_stands_as_it_was_typed(page: Page, typed: str) -> None:
     expect(page.get_by_role("textbox", name=HEIGHT)).to_have_value(typed)
 
 
+def test_what_is_typed_in_the_first_instant_of_a_step_stays(page: Page) -> None:
+    begin(page)
+    to_first_step(page)
+    step = page.url.split("#")[1]
+    page.goto(f"/#/i/{step.split('/')[2]}/open")
+    expect(page.get_by_role("heading").first).to_be_visible()
+    # Typed as soon as the field is there, before the phone can have read what it kept of the step.
+    page.evaluate(
+        """step => {
+            new MutationObserver((_, watcher) => {
+                const field = document.querySelector('input[inputmode=decimal]');
+                if (!field) return;
+                watcher.disconnect();
+                field.value = '14 3/8';
+                field.dispatchEvent(new InputEvent('input', {bubbles: true}));
+            }).observe(document.body, {childList: true, subtree: true});
+            location.hash = step;
+        }""",
+        step,
+    )
+    height = page.get_by_role("textbox", name=HEIGHT)
+    expect(height).to_have_value("14 3/8")
+    page.wait_for_timeout(2000)  # on disk within a second, on a busy machine too
+    expect(height).to_have_value("14 3/8")
+    page.reload()
+    expect(height).to_have_value("14 3/8")
+
+
 def test_the_phones_back_is_one_check_back_with_its_answer(page: Page) -> None:
     begin(page)
     to_first_step(page)

@@ -23,6 +23,9 @@ export class StepWriting {
   readonly checkpoint: GuideCheckpoint;
   readonly keeping: Keeping;
   readonly #saver: Saver;
+  readonly #reading: Promise<void>;
+  /** What was written before the kept draft was read: it wins over what is read. */
+  #early: Partial<StepDraft> = {};
 
   constructor(atHand: AtHand, step: GuideStep) {
     const checkpoint = atHand.guide.checkpoints[step.checkpoint];
@@ -30,16 +33,19 @@ export class StepWriting {
     this.checkpoint = checkpoint;
     const place = { checkpoint: step.checkpoint, at: step.at, part: step.part };
     this.keeping = { desk: phone.desk, inspection: atHand.id, place, checkpoint };
-    this.#saver = new Saver(() =>
-      keepDraft(this.keeping, $state.snapshot(this.draft) as StepDraft),
-    );
-    void this.#read(atHand, step);
+    this.#saver = new Saver(async () => {
+      await this.#reading;
+      await keepDraft(this.keeping, $state.snapshot(this.draft) as StepDraft);
+    });
+    this.#reading = this.#read(atHand, step);
   }
 
   async #read(atHand: AtHand, step: GuideStep): Promise<void> {
     const kept = await phone.desk.drafts.get([atHand.id, step.id]);
     const observation = atHand.current.get(step.id)?.[0]?.observation;
-    this.draft = kept?.draft ?? (observation ? draftOf(observation, this.checkpoint) : EMPTY_DRAFT);
+    const read = kept?.draft ?? (observation ? draftOf(observation, this.checkpoint) : EMPTY_DRAFT);
+    const readings = { ...read.readings, ...this.#early.readings };
+    this.draft = { ...read, ...this.#early, readings };
     this.ready = true;
   }
 
@@ -57,6 +63,7 @@ export class StepWriting {
 
   change(part: Partial<StepDraft>): void {
     this.draft = { ...this.draft, ...part };
+    if (!this.ready) this.#early = { ...this.#early, ...part };
     this.#saver.touch();
   }
 
@@ -82,6 +89,7 @@ export class StepWriting {
 
   async addPhotos(files: FileList | null, source: "camera" | "gallery"): Promise<void> {
     this.photoProblem = "";
+    await this.#reading;
     for (const file of files ?? []) {
       await this.flush();
       try {
