@@ -89,6 +89,7 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
                 "drawing": d.drawing,
                 "on_kinds": None if d.on_kinds is None else list(d.on_kinds),
                 "springs_around_it": d.springs_around_it,
+                "springs_inside": d.springs_inside,
                 "not_covered": d.not_covered,
             }
             for d in rulebook.dampers.values()

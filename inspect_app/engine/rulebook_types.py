@@ -158,8 +158,9 @@ class Checkpoint:
 class SpecificationField:
     """A figure that a manual or a tape can tell, by its dotted name in a record's assembly.
 
-    most: the largest that can be, in its own unit; unlikely: (above, what to say), kept all the
-    same; where: "springs", "two_springs" or "air", else everywhere; asked: offered on the phone.
+    most: the largest that can be, of a figure with one unit; unlikely: (above, what to say), kept
+    all the same; where: "springs", "two_springs" or "air", else everywhere; asked: offered on the
+    phone.
     """
 
     name: str
@@ -239,6 +240,8 @@ class DamperKind:
     name: str
     drawing: str
     springs_around_it: bool
+    springs_inside: bool
+    """Springs and gas are within it: nobody can count them from outside."""
     reservoir_usual: bool
     on_kinds: tuple[str, ...] | None
     not_covered: str | None

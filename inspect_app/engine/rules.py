@@ -225,6 +225,7 @@ def _damper(name: str, v: Table) -> t.DamperKind:
     keys = ("name", "drawing", "springs_around_it", "reservoir_usual")
     return t.DamperKind(
         id=name,
+        springs_inside=v.get("springs_inside", False),
         on_kinds=tuple(v["on_kinds"]) if "on_kinds" in v else None,
         not_covered=v.get("not_covered"),
         **{k: v[k] for k in keys},

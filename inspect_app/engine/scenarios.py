@@ -32,7 +32,7 @@ class Scenarios:
 
     def saved(self, left: Spread) -> Decimal:
         """What fixing it now saves, on average, against leaving it."""
-        return max(left.expected - self.fix_now.expected, Decimal(0) * left.expected)
+        return max(left.expected, self.fix_now.expected) - self.fix_now.expected
 
 
 def scenarios_of(costs: Costs, places: Sequence[Place]) -> Scenarios:
@@ -132,15 +132,20 @@ def _shared(costs: Costs) -> str:
 def _growth(costs: Costs) -> str:
     style = costs.record.machine.use.style
     driven = f"driven {style}" if style else "how it is driven is not known: taken as mixed"
-    return (
-        f"Parts last {number(costs.scale, 2)} times as long as in mixed use ({driven}); how wear "
-        "grows is our judgement."
-    )
+    times = "" if costs.scale == 1 else f"{number(costs.scale, 2)} times "
+    return f"Parts last {times}as long as in mixed use ({driven}); how wear grows is our judgement."
 
 
 def _run(costs: Costs) -> str:
-    distance = costs.record.machine.distance
-    if distance is None:
-        taken = number(costs.book.assumed_distance_mm / length_mm("1 mi"))
-        return f"How far it has run is not known: {taken} mi are taken."
-    return f"It has run {distance.entered}; what a service renews counts from the service."
+    machine = costs.record.machine
+    serviced = machine.use.since_service
+    since = serviced.distance if serviced is not None else None
+    taken = number(costs.book.assumed_distance_mm / length_mm("1 mi"), 6)
+    run = (
+        f"How far it has run is not known: {taken} mi are taken"
+        if machine.distance is None
+        else f"It has run {machine.distance.entered}"
+    )
+    if since is None:
+        return f"{run}; how far since a service is not known, so all of it counts."
+    return f"{run}; what a service renews counts from the service, {since.entered} ago."

@@ -84,6 +84,7 @@ def test_a_bounce_is_recorded_fitted_and_kept(page: Page) -> None:
     frequency = page.get_by_text(re.compile(r"Swings [0-9.]+ times a second")).text_content() or ""
     assert float(frequency.split()[1]) == pytest.approx(1.5, abs=0.05)
     expect(page.locator("polyline.fitted")).to_be_visible()
+    expect(page.get_by_text("Thin: recorded. Thick: the swing fitted to it")).to_be_visible()
 
     # On the step, on disk and on the server, and drawn on the finding.
     page.get_by_role("button", name="Keep it").click()

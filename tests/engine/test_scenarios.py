@@ -83,7 +83,17 @@ def test_what_may_not_be_ridden_is_not_to_be_left() -> None:
         ("leave_it", {}, "how it is driven is not known: taken as mixed"),
         ("sell_on", {"use": {"horizon": "700 mi"}}, "in the next 700 mi"),
         ("sell_on", {}, "How far it has run is not known: 3,000 mi are taken"),
-        ("sell_on", {"machine": {"kind": "other", "distance": "812 mi"}}, "It has run 812 mi"),
+        (
+            "sell_on",
+            {"machine": {"kind": "other", "distance": "812 mi"}},
+            "It has run 812 mi; how far since a service is not known, so all of it counts.",
+        ),
+        (
+            "sell_on",
+            {"use": {"since_service": {"distance": "90 mi"}}},
+            "3,000 mi are taken; what a service renews counts from the service, 90 mi ago.",
+        ),
+        ("leave_it", {"use": {"style": "mixed"}}, "Parts last as long as in mixed use"),
         ("fix_now", {}, "labour 95.00 USD an hour"),
     ],
 )

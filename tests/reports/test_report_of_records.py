@@ -69,3 +69,12 @@ def test_a_machine_found_sound_takes_two_pages() -> None:
 
     assert made["verdict"]["code"] == "ride"
     assert len(PdfReader(BytesIO(build_report(make(made, record)))).pages) == 2
+
+
+def test_a_reading_past_a_limit_that_is_found_sound_says_why() -> None:
+    """A mark of 0.028 mm, past B's 0.016, and yet B: the reason stands beside it."""
+    made, record = graded(FOLDER / "near_the_limits.json")
+    text = no_blanks(text_of(build_report(make(made, record))))
+
+    assert "0.0280±0.0040mm.MostlikelyB,couldbeC.Gradedonezonemilder:short" in text
+    assert "0.0280±0.0040mm;Bends" not in text

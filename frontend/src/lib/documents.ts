@@ -31,8 +31,8 @@ export interface Guide {
   /** may_be_in_the_middle: axles that may have one damper instead of two. */
   machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[]; may_be_in_the_middle: string[];
     usual_damper: DamperKind; usual_damper_at: Record<string, DamperKind> }[];
-  /** on_kinds: found on these machines only; not_covered: what of such a corner is not looked at. */
-  damper_kinds: { id: DamperKind; name: string; drawing: string; on_kinds: MachineKind[] | null; springs_around_it: boolean; not_covered: string | null }[];
+  /** on_kinds: found on these machines only; springs_inside: nobody can count them; not_covered: what of such a corner is not looked at. */
+  damper_kinds: { id: DamperKind; name: string; drawing: string; on_kinds: MachineKind[] | null; springs_around_it: boolean; springs_inside: boolean; not_covered: string | null }[];
   /** What a manual or a tape can tell, by dotted name in the record's assembly (or of each spring): "shaft.bump_travel". */
   specifications: {
     group: string;

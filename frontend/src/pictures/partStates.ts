@@ -1,7 +1,6 @@
 /* What the map shows of each check: from the record alone, and from the assessment once there is one. */
 import type {
   Assessment,
-  DamperKind,
   Finding,
   Guide,
   GuideStep,
@@ -128,16 +127,4 @@ function lookOf(one: StepState | undefined): PartLook {
   if (one === undefined) return { className: "part-none" };
   const worn = one.state === "worn" && one.zone !== null;
   return { className: `part-${one.state}`, paint: worn ? hatchOf(one.zone ?? "?") : undefined };
-}
-
-/** The damper's drawing at a place; where its kind was not said, that of the usual one there. */
-export function drawingOf(
-  guide: Guide,
-  kind: string,
-  at: string,
-  damper: DamperKind | null | undefined,
-): string {
-  const usual = guide.machine_kinds.find(({ id }) => id === kind);
-  const taken = damper ?? usual?.usual_damper_at[at] ?? usual?.usual_damper;
-  return guide.damper_kinds.find(({ id }) => id === taken)?.drawing ?? "damper_coilover";
 }

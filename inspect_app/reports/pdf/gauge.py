@@ -104,7 +104,8 @@ class Gauge(Drawn):
             x, end = scale.at(self._shown.low), scale.at(self._shown.high)
             wash(self.canv, x=x, y=over, width=end - x, height=_ABOVE - 6)
         _draw_bands(self, scale, self._limits, y=_BELOW, tall=_BAND)
-        _draw_figures(self, scale, self._limits, y=_BELOW)
+        _draw_letters(self, scale, self._limits, y=_BELOW)
+        _draw_figures(self, scale, self._limits, y=_BELOW, up=_BAND + 3)
         if self._shown is not None:
             _draw_shown(self, scale, self._shown, y=over, line=over + _ABOVE - 5, size=9)
         self.canv.restoreState()
@@ -151,7 +152,7 @@ class ScaleFoot(Drawn):
         self.canv.saveState()
         self.canv.translate(1, 0)
         _draw_letters(self, scale, self._limits, y=_BELOW)
-        _draw_figures(self, scale, self._limits, y=_BELOW - 3)
+        _draw_figures(self, scale, self._limits, y=_BELOW - 3, up=3)
         self.canv.restoreState()
 
 
@@ -170,8 +171,6 @@ def _draw_bands(
 ) -> None:
     for zone, x, end in _stretches(scale, limits):
         hatch(drawn.canv, zone, x=x, y=y, width=end - x, height=tall)
-    if y == _BELOW:
-        _draw_letters(drawn, scale, limits, y=y)
 
 
 def _draw_letters(drawn: Drawn, scale: Scale, limits: Mapping[str, Any], *, y: float) -> None:
@@ -179,14 +178,17 @@ def _draw_letters(drawn: Drawn, scale: Scale, limits: Mapping[str, Any], *, y: f
         write(drawn.canv, zone, ((x + end) / 2, y - 9), size=9, bold=True, align="mid")
 
 
-def _draw_figures(drawn: Drawn, scale: Scale, limits: Mapping[str, Any], *, y: float) -> None:
+def _draw_figures(
+    drawn: Drawn, scale: Scale, limits: Mapping[str, Any], *, y: float, up: float
+) -> None:
+    """A line at each limit, so far up from y, and its figure below."""
     free_from = -1.0
     canvas = drawn.canv
     for mark in boundaries(limits):
         x = scale.at(mark)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(1.2)
-        canvas.line(x, y - 11, x, y + (_BAND + 3 if y == _BELOW else 3))
+        canvas.line(x, y - 11, x, y + up)
         if x < free_from:
             continue  # the figure stands in the sentence beside it as well
         write(canvas, words.number(mark), (x, y - 19.5), size=8.6, align="mid", colour=INK_2)

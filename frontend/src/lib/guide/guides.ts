@@ -115,6 +115,17 @@ export function stepsOf(guide: Guide, stops: readonly string[]): GuideStep[] {
     .flatMap((stop) => all.filter((step) => step.stop === stop.id));
 }
 
+/** The damper at a place as the engine takes it: where its kind was not said, the usual one there. */
+export function damperTaken(
+  guide: Guide,
+  kind: string | null,
+  { at, damper }: { at: string; damper?: string | null | undefined },
+): Guide["damper_kinds"][number] | undefined {
+  const usual = guide.machine_kinds.find(({ id }) => id === kind);
+  const taken = damper ?? usual?.usual_damper_at[at] ?? usual?.usual_damper;
+  return guide.damper_kinds.find(({ id }) => id === taken);
+}
+
 /** A guide as this program reads it; one an older program kept has no purposes. */
 function isGuide(body: unknown): body is Guide {
   const guide = body as Partial<Guide> | null;

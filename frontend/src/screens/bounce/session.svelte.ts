@@ -30,7 +30,7 @@ export class Session {
   #stopHearing: (() => void) | null = null;
   readonly #cue = new Cue();
   readonly #awake = new Awake((held) => (this.staysOn = held));
-  readonly #hidden = () => document.visibilityState === "hidden" && this.#break("interrupted");
+  readonly #hidden = () => document.visibilityState === "hidden" && this.#end("interrupted");
 
   constructor(private readonly keep: (trace: Trace) => void) {}
 
@@ -49,7 +49,7 @@ export class Session {
     this.phase = "asking";
     const answer = await asked;
     if (this.phase !== "asking") return;
-    if (answer !== "granted") return this.#break(answer);
+    if (answer !== "granted") return this.#end(answer);
     this.#recording = new Recording();
     this.drawn = { time_s: [], acceleration_m_s2: [] };
     this.#heard_at = performance.now();
@@ -104,11 +104,7 @@ export class Session {
 
   #watch(): void {
     if (performance.now() - this.#heard_at > SILENT_MS)
-      this.#break(this.phase === "countdown" ? "silent" : "interrupted");
-  }
-
-  #break(why: "denied" | "absent" | "silent" | "interrupted"): void {
-    this.#end(why);
+      this.#end(this.phase === "countdown" ? "silent" : "interrupted");
   }
 
   /** Back to the beginning, whatever was under way. */

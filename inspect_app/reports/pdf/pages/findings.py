@@ -265,6 +265,7 @@ def _sums(data: ReportData, finding: Mapping[str, Any], *, places: int) -> str:
         words.of_hundred(chances[row["distance"]]) for row in left if row["distance"] in chances
     ]
     if grow and sums["grows_into"]:
-        into = words.first_down(words.spoken(sums["grows_into"])).rstrip(".")
+        parts = words.spoken(sums["grows_into"]).rstrip(".").split(", ")
+        into = ", ".join(map(words.first_down, parts))
         text += f"; {into} needed in {' · '.join(grow)} of 100"
     return " ".join([*told, f"{text}."])

@@ -8,6 +8,8 @@ from reportlab.platypus import Flowable
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, section
 from inspect_app.reports.pdf.contents import ReportData, is_measured, sound, undetermined
+from inspect_app.reports.pdf.pages.alike import figures_read, reasons
+from inspect_app.reports.pdf.pages.reading import unit_of
 from inspect_app.reports.pdf.palette import INK_2, NOTE
 from inspect_app.reports.pdf.prose import Run
 
@@ -45,14 +47,18 @@ def _named(title: str, where: str) -> list[Run]:
 
 def _sound_reading(finding: Mapping[str, Any]) -> str:
     """The reading and where its zone ends: 0.02 ± 0.02 mm; A ends at 0.05."""
-    limits, doubt, zone = finding["limits"], finding["doubt"], finding["zone"]
+    limits, zone = finding["limits"], finding["zone"]
     if not limits or not is_measured(finding):
         return ""
-    value, spread = words.reading(float(doubt["value"]), float(doubt["U"]))
-    unit = "" if limits["unit"] == "1" else f"{words.NBSP}{limits['unit']}"
+    read = f"{figures_read(finding)}{unit_of(limits)}"
     end = limits.get(zone)
-    tail = "" if end is None else f"; {zone} ends at {words.number(float(end))}"
-    return f"{value} ± {spread}{unit}{tail}"
+    if end is None:
+        return read
+    over = float(finding["doubt"]["value"]) - float(end)
+    if (over < 0) if limits["small_is_bad"] else (over > 0):
+        # Past the limit and yet that zone: the reason has to stand beside it.
+        return f"{read}. {' '.join(reasons(finding, without_reading=True))}"
+    return f"{read}; {zone} ends at {words.number(float(end))}"
 
 
 def sound_table(data: ReportData) -> list[Flowable]:
