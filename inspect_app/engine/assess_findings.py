@@ -85,7 +85,9 @@ def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -
             for what, need in found.not_determined
         ],
         "not_resolved": list(found.not_resolved),
-        "explained_by": list(found.explained_by),
+        "explained_by": list(
+            dict.fromkeys(one for ids in found.explained_by.values() for one in ids)
+        ),
         "because": because_of(found, rules),
         "action": action_of(found),
         "stop_riding": risk == "high",

@@ -152,9 +152,10 @@ def _explain_ride(scene: Scene, findings: list[Found]) -> None:
         unexplained: list[str] = []
         for name in found.observation.seen:
             ids = [one for source in table.get(name, ()) for one in worn.get(source, ())]
-            found.explained_by += [one for one in ids if one not in found.explained_by]
             word = found.item.checkpoint.word_named(name)
-            if not ids and word is not None:
+            if ids and word is not None:
+                found.explained_by[word.text] = ids
+            elif word is not None:
                 unexplained.append(word.text)
         if unexplained:
             found.sentences.append(

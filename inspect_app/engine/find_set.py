@@ -239,11 +239,13 @@ def _explain(corners: Mapping[str, Corner], split: Mapping[str, rh.Interval]) ->
         for at, interval in split.items()
         if corners[at].sag is not None and interval.low > _big_u(corners[at])
     ]
+    if not settled:
+        return
     for at, corner in corners.items():
         if at in settled or corner.found.zone in ("A", "?"):
             continue
         if split[at].high <= _big_u(corner):
-            corner.found.explained_by += [f"ride_height@{other}" for other in settled]
+            corner.found.explained_by[""] = [f"ride_height@{other}" for other in settled]
 
 
 def _big_u(corner: Corner) -> float:

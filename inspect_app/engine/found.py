@@ -46,7 +46,8 @@ class Found:
 
     zone '?' where nothing could be decided. lost: works named by the physics instead of the
     checkpoint's own (ride height prices what lost the height). case: a further way to be worn, with
-    its own words in the rulebook (over-charged gas).
+    its own words in the rulebook (over-charged gas). explained_by: for each thing felt, in words
+    ("" for the finding as a whole), the ids of the findings that explain it.
     """
 
     item: Item
@@ -61,7 +62,7 @@ class Found:
     marks: list[MarkFound] = field(default_factory=list)
     not_determined: list[tuple[str, str]] = field(default_factory=list)
     not_resolved: list[str] = field(default_factory=list)
-    explained_by: list[str] = field(default_factory=list)
+    explained_by: dict[str, list[str]] = field(default_factory=dict)
     sentences: list[str] = field(default_factory=list)
     warnings: list[tuple[str, str]] = field(default_factory=list)
     works: tuple[str, ...] | None = None

@@ -64,11 +64,22 @@ def because_of(found: Found, rules: Rulebook) -> str:
     parts += found.sentences
     if found.danger:
         parts.append(found.danger)
-    if found.explained_by:
-        parts.append(f"Explained by what was found: {_spoken(found.explained_by, rules)}.")
+    parts += _explained(found, rules)
     if found.zone == "?" and found.not_determined:
         parts.append(f"Not determined: needs {need_in_words(found.not_determined[0][1], rules)}.")
     return " ".join(sentence(part) if not part.endswith(".") else part for part in parts)
+
+
+def _explained(found: Found, rules: Rulebook) -> list[str]:
+    """One sentence; one for each thing felt where several were."""
+    if len(found.explained_by) < 2:
+        return [
+            f"Explained by what was found: {_spoken(ids, rules)}."
+            for ids in found.explained_by.values()
+        ]
+    return ["Explained by what was found."] + [
+        f"{felt}: {_spoken(ids, rules)}." for felt, ids in found.explained_by.items()
+    ]
 
 
 def _where_it_begins(found: Found, deciding: Outcome) -> str:

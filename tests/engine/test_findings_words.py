@@ -124,6 +124,20 @@ def test_what_was_felt_is_explained_or_a_strip_down_is_advised() -> None:
     assert "kicks" in felt["because"]
 
 
+def test_each_thing_felt_has_its_own_explanation() -> None:
+    felt = {"checkpoint": "ride_feel", "status": "checked", "seen": ["knocks", "fades_hot"]}
+    loose = seen("bearing_play", "knocks", part="lower")
+    leak = seen("shaft_seal", "dripping", at="rear_left")
+    answer = next(
+        one for one in assessed(felt, loose, leak)["findings"] if one["checkpoint"] == "ride_feel"
+    )
+    assert (
+        "Knocks: bearing play (front left). Fades when hot: shaft seal (rear left)."
+        in (answer["because"])
+    )
+    assert answer["explained_by"] == ["bearing_play@front_left/lower", "shaft_seal@rear_left"]
+
+
 def test_electronic_dampers_are_not_graded_by_a_bounce_unless_their_mode_is_known() -> None:
     swing = seen("bounce", "keeps_bouncing")
     assert found(swing, spec={"electronic": True})["zone"] == "?"
