@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import mul
+from typing import NamedTuple
 
 # λ, ω and the four linear coefficients.
 PARAMETERS = 6
@@ -78,21 +79,54 @@ class Swing:
         return out
 
 
+class _Wave(NamedTuple):
+    """Values over time, with what a level and a drift take of them."""
+
+    at: list[float]
+    level: float
+    drift: float
+
+    def dot(self, other: _Wave) -> float:
+        """Inner product of what no straight line explains."""
+        return _dot(self.at, other.at) - self.level * other.level - self.drift * other.drift
+
+
 class _Samples:
-    """Times from the first sample, values, and the sums that no step changes."""
+    """Times from the first sample, values without their own straight line, sums no step changes.
+
+    Taking a line out of the samples leaves a and b as they are (Frisch and Waugh, Econometrica 1,
+    1933), so each step solves for two unknowns, not four.
+    """
 
     def __init__(self, time_s: Sequence[float], values: Sequence[float]) -> None:
         self.start_s = time_s[0]
         self.t = [at - self.start_s for at in time_s]
-        self.y = list(values)
-        self.t2 = list(map(mul, self.t, self.t))
+        self._root_count = math.sqrt(len(self.t))
+        self._mean_t = sum(self.t) / len(self.t)
+        away = [at - self._mean_t for at in self.t]
+        self._size = math.sqrt(_dot(away, away))
+        self._line = [off / self._size for off in away]
+        whole = self.wave(list(values))
+        self._level, self._drift = whole.level / self._root_count, whole.drift / self._size
+        self.y = [
+            value - self._level - self._drift * off for value, off in zip(values, away, strict=True)
+        ]
         self.ty = list(map(mul, self.t, self.y))
-        self.count = float(len(self.t))
-        self.sum_t = sum(self.t)
-        self.sum_t2 = sum(self.t2)
-        self.sum_y = sum(self.y)
-        self.sum_ty = sum(self.ty)
         self.sum_yy = _dot(self.y, self.y)
+
+    def wave(self, at: list[float]) -> _Wave:
+        """These values with their share of a level and a drift."""
+        return _Wave(at, sum(at) / self._root_count, _dot(self._line, at))
+
+    def times_t(self, wave: _Wave) -> _Wave:
+        """The wave times t."""
+        return self.wave(list(map(mul, self.t, wave.at)))
+
+    def line_beside(self, a: float, b: float, c: _Wave, d: _Wave) -> tuple[float, float]:
+        """Level at the first sample and drift, beside a·c + b·d."""
+        drift = self._drift - (a * c.drift + b * d.drift) / self._size
+        level = self._level - (a * c.level + b * d.level) / self._root_count
+        return level - drift * self._mean_t, drift
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,80 +219,55 @@ def _step(at: _Projection, brake: float) -> tuple[float, float] | None:
 
 def _project(samples: _Samples, rate_per_s: float, angular_rad_s: float) -> _Projection | None:
     """Solve the linear part at (λ, ω) and reduce the equations of λ and ω by it."""
-    t, y, t2 = samples.t, samples.y, samples.t2
-    power = complex(-rate_per_s, angular_rad_s)
+    waves = _waves(samples, complex(-rate_per_s, angular_rad_s))
+    if waves is None:
+        return None
+    c, d, tc, td = waves
+    cc, cd, dd = c.dot(c), c.dot(d), d.dot(d)
+    determinant = cc * dd - cd * cd
+    if not determinant > 1e-13 * cc * dd:
+        return None
+
+    def by_c_and_d(along_c: float, along_d: float) -> tuple[float, float]:
+        return (
+            (dd * along_c - cd * along_d) / determinant,
+            (cc * along_d - cd * along_c) / determinant,
+        )
+
+    y_c, y_d = _dot(samples.y, c.at), _dot(samples.y, d.at)
+    a, b = by_c_and_d(y_c, y_d)
+    c_tc, d_tc, c_td, d_td = c.dot(tc), d.dot(tc), c.dot(td), d.dot(td)
+    tc_c, tc_d = by_c_and_d(c_tc, d_tc)
+    td_c, td_d = by_c_and_d(c_td, d_td)
+    # Of t·cos and t·sin, what cos and sin do not explain; ∂/∂λ = −(a tc + b td), ∂/∂ω = b tc − a td
+    p = tc.dot(tc) - tc_c * c_tc - tc_d * d_tc
+    q = tc.dot(td) - tc_c * c_td - tc_d * d_td
+    r = td.dot(td) - td_c * c_td - td_d * d_td
+    y_tc = _dot(samples.ty, c.at) - a * c_tc - b * d_tc
+    y_td = _dot(samples.ty, d.at) - a * c_td - b * d_td
+    return _Projection(
+        coefficients=(a, b, *samples.line_beside(a, b, c, d)),
+        residual_square=max(0.0, samples.sum_yy - a * y_c - b * y_d),
+        curvature=(
+            a * a * p + 2 * a * b * q + b * b * r,
+            -a * b * p + (a * a - b * b) * q + a * b * r,
+            b * b * p - 2 * a * b * q + a * a * r,
+        ),
+        gradient=(-(a * y_tc + b * y_td), b * y_tc - a * y_td),
+    )
+
+
+def _waves(samples: _Samples, power: complex) -> tuple[_Wave, _Wave, _Wave, _Wave] | None:
+    """Decaying cosine and sine, and both times t; None where they grow beyond all bounds."""
     exp = cmath.exp
     try:
-        turns = [exp(power * at) for at in t]
+        turns = [exp(power * at) for at in samples.t]
     except OverflowError:
         return None
-    c = [turn.real for turn in turns]
-    d = [turn.imag for turn in turns]
-    tc, td = list(map(mul, t, c)), list(map(mul, t, d))
-    tc_sum, td_sum = sum(tc), sum(td)
-    linear = [
-        [_dot(c, c), _dot(c, d), sum(c), tc_sum],
-        [0.0, _dot(d, d), sum(d), td_sum],
-        [0.0, 0.0, samples.count, samples.sum_t],
-        [0.0, 0.0, 0.0, samples.sum_t2],
-    ]
-    c_td = _dot(c, td)
-    mixed_c = [_dot(c, tc), c_td, tc_sum, _dot(t2, c)]  # basis · tc
-    mixed_d = [c_td, _dot(d, td), td_sum, _dot(t2, d)]  # basis · td
-    right = [_dot(y, c), _dot(y, d), samples.sum_y, samples.sum_ty]
-    factor = _cholesky(linear)
-    if factor is None:
-        return None
-    a, b, level, drift = _solve(factor, right)
-    square = samples.sum_yy - (a * right[0] + b * right[1] + level * right[2] + drift * right[3])
-    # ∂/∂λ = −(a tc + b td), ∂/∂ω = b tc − a td
-    by_rate = [-(a * m + b * n) for m, n in zip(mixed_c, mixed_d, strict=True)]
-    by_angular = [b * m - a * n for m, n in zip(mixed_c, mixed_d, strict=True)]
-    cc, cd, dd = _dot(tc, tc), _dot(tc, td), _dot(td, td)
-    seen_rate, seen_angular = _solve(factor, by_rate), _solve(factor, by_angular)
-    y_tc, y_td = _dot(samples.ty, c), _dot(samples.ty, d)
-    fitted = (a, b, level, drift)
-    return _Projection(
-        coefficients=fitted,
-        residual_square=max(0.0, square),
-        curvature=(
-            a * a * cc + 2 * a * b * cd + b * b * dd - _dot(by_rate, seen_rate),
-            -a * b * cc + (a * a - b * b) * cd + a * b * dd - _dot(by_rate, seen_angular),
-            b * b * cc - 2 * a * b * cd + a * a * dd - _dot(by_angular, seen_angular),
-        ),
-        gradient=(
-            -(a * y_tc + b * y_td) - _dot(by_rate, fitted),
-            b * y_tc - a * y_td - _dot(by_angular, fitted),
-        ),
-    )
+    c = samples.wave([turn.real for turn in turns])
+    d = samples.wave([turn.imag for turn in turns])
+    return c, d, samples.times_t(c), samples.times_t(d)
 
 
 def _dot(one: Sequence[float], other: Sequence[float]) -> float:
     return float(sum(map(mul, one, other)))
-
-
-def _cholesky(upper: list[list[float]]) -> list[list[float]] | None:
-    """Upper factor R of a symmetric matrix given by its upper half: RᵀR; None if not positive."""
-    size = len(upper)
-    factor = [[0.0] * size for _ in range(size)]
-    for i in range(size):
-        pivot = upper[i][i] - sum(factor[k][i] ** 2 for k in range(i))
-        if not pivot > 1e-13 * upper[i][i]:
-            return None
-        factor[i][i] = math.sqrt(pivot)
-        for j in range(i + 1, size):
-            seen = sum(factor[k][i] * factor[k][j] for k in range(i))
-            factor[i][j] = (upper[i][j] - seen) / factor[i][i]
-    return factor
-
-
-def _solve(factor: list[list[float]], right: Sequence[float]) -> tuple[float, ...]:
-    size = len(factor)
-    forward = list(right)
-    for i in range(size):
-        seen = sum(factor[k][i] * forward[k] for k in range(i))
-        forward[i] = (forward[i] - seen) / factor[i][i]
-    for i in reversed(range(size)):
-        seen = sum(factor[i][k] * forward[k] for k in range(i + 1, size))
-        forward[i] = (forward[i] - seen) / factor[i][i]
-    return tuple(forward)
