@@ -130,6 +130,22 @@ def photo_change(inspection: str, sha256: str, **fields: Any) -> dict[str, Any]:
     return change("photo", **(usual | fields))
 
 
+def photo_marks_change(
+    inspection: str, sha256: str, *marks: dict[str, Any], **fields: Any
+) -> dict[str, Any]:
+    usual = {
+        "inspection": inspection,
+        "sha256": sha256,
+        "checkpoint": "shaft_seal",
+        "at": "front_left",
+        "part": None,
+        "replaces": [],
+        "recorded_at": "2026-05-14T10:07:00Z",
+        "marks": list(marks),
+    }
+    return change("photo_marks", **(usual | fields))
+
+
 def close_change(
     inspection: str, *, observations: tuple[str, ...] = (), photos: tuple[str, ...] = ()
 ) -> dict[str, Any]:

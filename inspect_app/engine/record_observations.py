@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from inspect_app.engine.photo_marks import check_photo_marks
 from inspect_app.engine.quantities import difference_to_engine
 from inspect_app.engine.record_fields import Fields
 from inspect_app.engine.record_types import (
@@ -26,7 +27,7 @@ STATUSES = ("checked", "no_access", "not_fitted")
 SURFACES = ("as_found", "dusty", "wet", "just_cleaned")
 _KNOWN = (
     "id", "checkpoint", "at", "part", "status", "reason", "seen", "surface", "readings", "marks",
-    "instrument", "note", "photos", "observed_at", "by",
+    "instrument", "note", "photos", "photo_marks", "observed_at", "by",
 )  # fmt: skip
 _MARK = (
     "kind", "from_seal", "depth", "length", "feel", "direction", "raised", "to_base_metal", "note",
@@ -110,6 +111,7 @@ def _observation(
     )
     for key in ("id", "observed_at", "by"):
         fields.text(table.get(key), f"{path}.{key}")
+    check_photo_marks(fields, table.get("photo_marks"), f"{path}.photo_marks")
     if len(fields.problems) == before:  # else what is missing may be what could not be read
         _check_told(fields, observation, path, checkpoint)
     _check(fields, observation, path, checkpoint, by_place.get(at or ""))

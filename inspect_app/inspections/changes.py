@@ -13,6 +13,8 @@ from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
+from inspect_app.engine.photo_marks import check_marks
+from inspect_app.engine.record_fields import Fields
 from inspect_app.inspections.models import Change
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
@@ -44,6 +46,17 @@ FIELDS: dict[str, tuple[str, ...]] = {
         "taken_at",
         "source",
         "name",
+    ),
+    Change.Kind.PHOTO_MARKS: (
+        "id",
+        "inspection",
+        "replaces",
+        "recorded_at",
+        "sha256",
+        "marks",
+        "checkpoint",
+        "at",
+        "part",
     ),
     Change.Kind.CLOSE: ("id", "inspection", "observations", "photos", "closed_at"),
 }
@@ -151,13 +164,17 @@ def _check_inspection(body: dict[str, Any]) -> None:
     _text(body, "recorded_at", longest=40, required=True)
 
 
-def _check_observation(body: dict[str, Any]) -> None:
+def _check_revision(body: dict[str, Any]) -> None:
     uuid_of(body, "inspection", what="body.inspection")
     _ids(body, "replaces")
     if body["id"] in body.get("replaces", []):
         raise ChangeRefused("body.replaces: a revision cannot replace itself.")
     _place(body)
     _text(body, "recorded_at", longest=40, required=True)
+
+
+def _check_observation(body: dict[str, Any]) -> None:
+    _check_revision(body)
     observation = body.get("observation")
     if observation is None:
         return
@@ -176,6 +193,17 @@ def _check_photo(body: dict[str, Any]) -> None:
     _text(body, "name", longest=500)
     if body.get("source") not in {"camera", "gallery"}:
         raise ChangeRefused("body.source: write 'camera' or 'gallery'.")
+
+
+def _check_photo_marks(body: dict[str, Any]) -> None:
+    _check_revision(body)
+    _sha256(body.get("sha256"), "body.sha256")
+    if not isinstance(body.get("marks"), list):
+        raise ChangeRefused("body.marks: it must be a list of marks.")
+    fields = Fields()
+    check_marks(fields, body["marks"], "marks")
+    if fields.problems:
+        raise ChangeRefused(f"body.{fields.problems[0]}.")
 
 
 def _check_close(body: dict[str, Any]) -> None:
@@ -199,5 +227,6 @@ _CHECKS: dict[str, Callable[[dict[str, Any]], None]] = {
     Change.Kind.INSPECTION: _check_inspection,
     Change.Kind.OBSERVATION: _check_observation,
     Change.Kind.PHOTO: _check_photo,
+    Change.Kind.PHOTO_MARKS: _check_photo_marks,
     Change.Kind.CLOSE: _check_close,
 }

@@ -20,7 +20,7 @@ from inspect_app.photos.selectors import photos_by_hash
 _CAN_SETTLE = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION, Change.Kind.CLOSE}
 
 # What closing ends.
-_WRITTEN = {Change.Kind.OBSERVATION, Change.Kind.INSPECTION}
+_WRITTEN = {Change.Kind.OBSERVATION, Change.Kind.PHOTO_MARKS, Change.Kind.INSPECTION}
 
 
 def settle_closings(
@@ -97,7 +97,7 @@ def closing_moments(bodies: Iterable[str]) -> dict[UUID, datetime]:
 
 
 def why_too_late(change: ReceivedChange, closed_at: dict[UUID, datetime]) -> str | None:
-    """Why an answer or a set-up written after the closing is not taken; None where it is.
+    """Why an answer, marks or a set-up written after the closing is not taken; None where it is.
 
     What was written before it and comes late is taken: a phone may have been without a signal.
     """

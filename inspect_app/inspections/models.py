@@ -38,8 +38,8 @@ class Inspection(OwnedByOrganisation):
 class Change(OwnedByOrganisation):
     """One change as a phone sent it: the log, append-only.
 
-    Revisions of observations, uses of photos and closings live here and nowhere else; what they
-    speak of is named by value, because it may arrive after them.
+    Revisions of observations and of marks, uses of photos and closings live here and nowhere else;
+    what they speak of is named by value, because it may arrive after them.
     """
 
     class Kind(models.TextChoices):
@@ -49,9 +49,10 @@ class Change(OwnedByOrganisation):
         INSPECTION = "inspection"
         OBSERVATION = "observation"
         PHOTO = "photo"
+        PHOTO_MARKS = "photo_marks"
         CLOSE = "close"
 
-    ONLY_ONCE = (Kind.OBSERVATION, Kind.PHOTO, Kind.CLOSE)
+    ONLY_ONCE = (Kind.OBSERVATION, Kind.PHOTO, Kind.PHOTO_MARKS, Kind.CLOSE)
 
     position = models.BigIntegerField()
     change_id = models.UUIDField()

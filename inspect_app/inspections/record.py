@@ -14,6 +14,7 @@ from inspect_app.inspections.models import Change, Inspection
 from inspect_app.people.models import Organisation
 
 Place = tuple[str, str, str]
+Use = tuple[Place, str]  # of a photo: where, and its SHA-256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,12 +34,12 @@ class Revision:
 def record_of(inspection: Inspection) -> dict[str, Any]:
     """The record as of now, observations ordered by place."""
     log = _log_of(inspection)
-    photos = _photos_by_place(log)
+    photos, marks = _photos_by_place(log), _marks_by_use(log)
     observations = []
     for place, currents in sorted(_currents(_revisions(log)).items()):
         used = currents[-1]
         if used.observation is not None:
-            observations.append(_observation(used, photos.get(place, [])))
+            observations.append(_observation(used, photos.get(place, []), marks))
     return {**inspection.header, "id": str(inspection.phone_id), "observations": observations}
 
 
@@ -49,9 +50,11 @@ def disagreements_of(inspection: Inspection) -> list[list[Revision]]:
 
 
 def photo_uses_of(inspection: Inspection) -> list[dict[str, Any]]:
-    """What each picture of the inspection shows, in the order received."""
+    """What each picture of the inspection shows and what is drawn on it, in the order received."""
     log = _log_of(inspection)
-    return [json.loads(change.body) for change in log if change.kind == Change.Kind.PHOTO]
+    marks = _marks_by_use(log)
+    uses = [json.loads(change.body) for change in log if change.kind == Change.Kind.PHOTO]
+    return [{**use, "marks": marks.get(_use_of(use), [])} for use in uses]
 
 
 def log_position_of(organisation: Organisation, inspection: Inspection) -> int:
@@ -71,7 +74,7 @@ def _log_of(inspection: Inspection) -> list[Change]:
         Change.of(inspection.organisation)
         .filter(
             inspection_phone_id=inspection.phone_id,
-            kind__in=[Change.Kind.OBSERVATION, Change.Kind.PHOTO],
+            kind__in=[Change.Kind.OBSERVATION, Change.Kind.PHOTO, Change.Kind.PHOTO_MARKS],
         )
         .select_related("author")
         .order_by("position")
@@ -131,7 +134,25 @@ def _photos_by_place(log: list[Change]) -> dict[Place, list[str]]:
     return photos
 
 
-def _observation(revision: Revision, photos: list[str]) -> dict[str, Any]:
+def _use_of(body: dict[str, Any]) -> Use:
+    return (_place_of(body), body["sha256"])
+
+
+def _marks_by_use(log: list[Change]) -> dict[Use, list[dict[str, Any]]]:
+    """The marks that stand now.  Of two who drew without seeing each other, both are shown."""
+    bodies = [json.loads(change.body) for change in log if change.kind == Change.Kind.PHOTO_MARKS]
+    replaced = {str(one).lower() for body in bodies for one in body.get("replaces", [])}
+    marks: dict[Use, list[dict[str, Any]]] = {}
+    for body in bodies:
+        if body["id"].lower() not in replaced:
+            standing = marks.setdefault(_use_of(body), [])
+            standing += [mark for mark in body["marks"] if mark not in standing]
+    return marks
+
+
+def _observation(
+    revision: Revision, photos: list[str], marks: dict[Use, list[dict[str, Any]]]
+) -> dict[str, Any]:
     seen = dict(revision.observation or {})
     seen["id"] = revision.id
     named = seen.get("photos")
@@ -139,4 +160,9 @@ def _observation(revision: Revision, photos: list[str]) -> dict[str, Any]:
     joined = list(dict.fromkeys([*listed, *photos]))
     if joined:
         seen["photos"] = joined
+    drawn = {
+        name: marks.get((revision.place, str(name).removeprefix("sha256:"))) for name in joined
+    }
+    if any(drawn.values()):
+        seen["photo_marks"] = {name: found for name, found in drawn.items() if found}
     return seen

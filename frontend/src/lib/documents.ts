@@ -154,9 +154,15 @@ export interface Observation {
   instrument?: string;
   note?: string;
   photos?: string[];
+  photo_marks?: Record<string, PhotoMark[]>; // by the photo's id
   observed_at?: string;
   by?: string;
 }
+/** Drawn over a photograph, never burnt in: shares of the upright picture, x and r of its width, y of its height. */
+export type PhotoMark =
+  | { kind: "ring"; x: number; y: number; r: number; text?: string }
+  | { kind: "arrow"; x: number; y: number; to_x: number; to_y: number; text?: string }
+  | { kind: "note"; x: number; y: number; text: string };
 
 /** Readings key "trace": what the motion sensor told of one push. */
 export interface Trace {
