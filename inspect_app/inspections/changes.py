@@ -144,11 +144,14 @@ def _place(body: dict[str, Any]) -> None:
 
 def _check_machine(body: dict[str, Any]) -> None:
     _text(body, "label", longest=120)
-    _text(body, "kind", longest=40, required=True)
+    _text(body, "kind", longest=40, required="kind" in body)
     _text(body, "identification_number", longest=60)
     assemblies = body.get("assemblies", [])
     if not isinstance(assemblies, list) or not all(isinstance(one, dict) for one in assemblies):
         raise ChangeRefused("body.assemblies: it must be a list of objects.")
+    for one in assemblies:
+        if not isinstance(one.get("at"), str):
+            raise ChangeRefused("body.assemblies: each must say where it is, e.g. at: front_left.")
 
 
 def _check_inspection(body: dict[str, Any]) -> None:

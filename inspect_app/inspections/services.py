@@ -24,7 +24,7 @@ from inspect_app.inspections.closing import (
 from inspect_app.inspections.log_rows import add_to_log, kept_before
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.inspections.positions import take_positions
-from inspect_app.machines.services import MachineChange, is_overtaken, keep_machines
+from inspect_app.machines.services import keep_machines
 from inspect_app.people.models import Member
 
 OTHER_BODY = "This id was used before for something else."
@@ -130,26 +130,12 @@ def _show(member: Member, *, device: str, changes: list[ReceivedChange], now: da
     by_kind: dict[str, list[ReceivedChange]] = {}
     for change in changes:
         by_kind.setdefault(change.kind, []).append(change)
-    organisation = member.organisation
     keep_machines(
-        organisation=organisation,
-        device=device,
-        changes=[_machine_change(change) for change in by_kind.get(Change.Kind.MACHINE, [])],
+        organisation=member.organisation,
+        said=[(one.subject_id, one.body) for one in by_kind.get(Change.Kind.MACHINE, [])],
         now=now,
     )
     _keep_inspections(member, device=device, changes=by_kind.get(Change.Kind.INSPECTION, []))
-
-
-def _machine_change(change: ReceivedChange) -> MachineChange:
-    body = change.body
-    return MachineChange(
-        change_id=change.change_id,
-        phone_id=change.subject_id,
-        label=body.get("label") or "",
-        kind=body["kind"],
-        identification_number=body.get("identification_number") or "",
-        assemblies=body.get("assemblies") or [],
-    )
 
 
 def _keep_inspections(member: Member, *, device: str, changes: list[ReceivedChange]) -> None:
@@ -181,6 +167,11 @@ def _keep_inspections(member: Member, *, device: str, changes: list[ReceivedChan
                 "shown_device",
             ],
         )
+
+
+def is_overtaken(change_id: UUID, *, device: str, shown: tuple[str, UUID] | None) -> bool:
+    """True if what is shown came from the same phone and was written after this change."""
+    return shown is not None and shown[0] == device and shown[1] > change_id
 
 
 def _inspection_row(member: Member, device: str, change: ReceivedChange) -> Inspection:

@@ -26,5 +26,5 @@ class MachineAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
     list_display = ("label", "kind", "identification_number", "organisation", "changed_at")
     list_filter = ("kind",)
     search_fields = ("label", "identification_number")
-    readonly_fields = ("phone_id", "shown_change", "shown_device", "changed_at")
+    readonly_fields = ("phone_id", "changed_at")
     inlines = (DistanceInline, ServiceInline)

@@ -6,16 +6,16 @@ from inspect_app.people.scope import OwnedByOrganisation
 
 
 class Machine(OwnedByOrganisation):
-    """A machine as its organisation describes it; `assemblies` is the record's own shape."""
+    """A machine as its organisation describes it; `assemblies` is the record's own shape.
+
+    Who said which figure, and when, stands in the log of changes.
+    """
 
     phone_id = models.UUIDField()
     label = models.CharField(max_length=120, blank=True)
     kind = models.CharField(max_length=40)
     identification_number = models.CharField(max_length=60, blank=True)
     assemblies = models.JSONField(default=list, blank=True)
-    # Which change of which phone is shown: an older one that comes late does not come back.
-    shown_change = models.UUIDField()
-    shown_device = models.CharField(max_length=80, blank=True)
     changed_at = models.DateTimeField()
 
     class Meta:

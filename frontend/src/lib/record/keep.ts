@@ -15,6 +15,7 @@ import { uuid7 } from "../ids.ts";
 import { labelOf } from "./called.ts";
 import { currentByStep, stepKey } from "./current.ts";
 import { observationOf, type StepDraft } from "./draft.ts";
+import { keepMachine } from "./machine.ts";
 import { mergeChanges } from "./merge.ts";
 import { headerOf } from "./record.ts";
 
@@ -136,8 +137,8 @@ function revisionBody(row: RevisionRow): Record<string, unknown> {
   return { id, inspection, replaces, recorded_at, observation, checkpoint, at, part };
 }
 
-/** Keep the set-up as typed; once the kind is said, header and machine wait to be sent. Both hold all
- *  that was known of them, with what was changed here put on it. */
+/** Keep the set-up as typed; once the kind is said, header and machine wait to be sent: the header with
+ *  all that was known of it and what was changed here put on it, of the machine what was changed. */
 export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Promise<void> {
   const now = new Date().toISOString();
   await desk.transaction("rw", [desk.inspections, desk.machines, desk.outbox], async () => {
@@ -156,7 +157,9 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
       .anyOf(subjects)
       .filter((one) => one.state === "refused")
       .count();
-    await keepMachine(desk, id, { setup, before: row, header, machine });
+    // Before the first write there is no header: then the set-up holds the machine as it was known.
+    const began = machineRow(machine, row.setup, row.header ?? before);
+    await keepMachine(desk, id, { before: began, now: machineRow(machine, setup, header) });
     await enqueue(desk, {
       kind: "inspection",
       subject: `inspection:${id}`,
@@ -164,26 +167,6 @@ export async function keepSetup(desk: Desk, id: string, setup: SetupDraft): Prom
       body: { id, machine, header, recorded_at: now },
     });
     if (refused > 0) await sendAfter(desk, id);
-  });
-}
-
-async function keepMachine(
-  desk: Desk,
-  inspection: string,
-  now: { setup: SetupDraft; before: InspectionRow; header: Header; machine: string },
-): Promise<void> {
-  const { setup, before, header, machine } = now;
-  const known = await desk.machines.get(machine);
-  // Before the first write there is no header: then the set-up holds the machine as it was known.
-  const began = machineRow(machine, before.setup, before.header ?? headerOf(before.setup));
-  const body = mergeChanges(began, machineRow(machine, setup, header), known);
-  if (JSON.stringify(body) === JSON.stringify(known)) return;
-  await desk.machines.put(body);
-  await enqueue(desk, {
-    kind: "machine",
-    subject: `machine:${machine}`,
-    inspection,
-    body: { ...body },
   });
 }
 

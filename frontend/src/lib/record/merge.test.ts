@@ -5,7 +5,7 @@ import type { Header, MachineRow } from "../db/rows.ts";
 import { uuid7 } from "../ids.ts";
 import { takeIn } from "../sync/pull.ts";
 import { beginInspection, keepSetup } from "./keep.ts";
-import { mergeChanges, putOver } from "./merge.ts";
+import { mergeChanges } from "./merge.ts";
 import { setupForMachine } from "./setup.ts";
 
 const HABITS = {
@@ -94,7 +94,7 @@ test("a known machine looked at again: all known of it is in the header, none of
   expect(await desk.machines.get(MACHINE.id)).toEqual(MACHINE);
 });
 
-test("one figure changed: the machine is sent whole, with what came from elsewhere meanwhile", async () => {
+test("one figure changed: it alone is sent, and what came from elsewhere meanwhile stays", async () => {
   const id = await again();
   const { setup } = (await desk.inspections.get(id))!;
   const rear = { ...(MACHINE.assemblies[1] as object), body: { wall: "2.5 mm" } };
@@ -109,16 +109,18 @@ test("one figure changed: the machine is sent whole, with what came from elsewhe
     ...setup,
     layout: [{ ...front!, figures: { ...front!.figures, "shaft.diameter": typed } }, back!],
   });
+  const thick = { value: "24", unit: "mm" };
   expect(await sent("machine")).toEqual([
     {
-      ...MACHINE,
-      label: "Unit 7b",
-      assemblies: [
-        { ...(MACHINE.assemblies[0] as object), shaft: { diameter: { value: "24", unit: "mm" } } },
-        rear,
-      ],
+      id: MACHINE.id,
+      assemblies: [{ at: "front_left", shaft: { diameter: thick } }],
     },
   ]);
+  expect(await desk.machines.get(MACHINE.id)).toEqual({
+    ...MACHINE,
+    label: "Unit 7b",
+    assemblies: [{ ...(MACHINE.assemblies[0] as object), shaft: { diameter: thick } }, rear],
+  });
 });
 
 test("a phone that knew less than this one takes nothing away", async () => {
@@ -158,5 +160,4 @@ test("what was taken away is taken away; a new value leaves the old one's doubt 
     a: { value: "4", unit: "mm" },
     c: 3,
   });
-  expect(putOver(known, { b: 5 })).toEqual({ ...known, b: 5 });
 });

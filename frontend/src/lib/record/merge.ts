@@ -1,16 +1,11 @@
 /* What one person changed, put on what is known by now. Nothing else of it is touched. */
-type Table = Record<string, unknown>;
+export type Table = Record<string, unknown>;
 
 /** Three ways. base: what the person began with; mine: what they made of it; known: what is known by
  *  now, which may hold more than any screen shows. Only where mine differs from base does mine count;
  *  what mine took away is taken away. Assemblies are told apart by their place. */
 export function mergeChanges<T>(base: unknown, mine: T, known: unknown): T {
   return merged(base, mine, known) as T;
-}
-
-/** All that is known, with what comes put over it field by field: nothing known is lost. */
-export function putOver<T>(known: unknown, coming: T): T {
-  return merged(undefined, coming, known) as T;
 }
 
 function merged(base: unknown, mine: unknown, known: unknown): unknown {
@@ -51,7 +46,7 @@ function isByPlace(list: unknown[]): list is Table[] {
 }
 
 /** A quantity is one thing: the doubt of an old reading says nothing of a new one. */
-function isTable(value: unknown): value is Table {
+export function isTable(value: unknown): value is Table {
   return (
     typeof value === "object" &&
     value !== null &&
@@ -60,6 +55,6 @@ function isTable(value: unknown): value is Table {
   );
 }
 
-function same(a: unknown, b: unknown): boolean {
+export function same(a: unknown, b: unknown): boolean {
   return JSON.stringify(a) === JSON.stringify(b);
 }

@@ -1,15 +1,8 @@
 /* What the server answers: read strictly, then taken in with one transaction. */
 import { NoConnection } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
-import type {
-  Header,
-  InspectionRow,
-  MachineRow,
-  OutboxRow,
-  RevisionRow,
-  SetupDraft,
-} from "../db/rows.ts";
-import { putOver } from "../record/merge.ts";
+import type { Header, InspectionRow, OutboxRow, RevisionRow, SetupDraft } from "../db/rows.ts";
+import { type MachineSaid, withSaid } from "../record/machine.ts";
 import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
 
@@ -53,10 +46,22 @@ export async function takeIn(desk: Desk, answer: Answer, batch: OutboxRow[]): Pr
         const row = byId.get(result.id);
         if (row) await takeResult(desk, row, result);
       }
-      for (const change of answer.changes) await takeChange(desk, change);
+      for (const change of answer.changes) await takeChange(desk, change, own(answer, byId));
       if (answer.cursor !== null) await desk.meta.put({ key: "cursor", value: answer.cursor });
     },
   );
+}
+
+interface Own {
+  row: OutboxRow;
+  position: number;
+}
+/** What this phone has just sent, where the server put it. */
+function own(answer: Answer, byId: Map<string, OutboxRow>): Own[] {
+  return answer.results.flatMap(({ id, outcome, position }) => {
+    const row = byId.get(id);
+    return row && outcome !== "refused" && typeof position === "number" ? [{ row, position }] : [];
+  });
 }
 
 async function takeResult(
@@ -72,9 +77,13 @@ async function takeResult(
     await desk.revisions.update(String(row.body["id"]), { position });
 }
 
-async function takeChange(desk: Desk, change: Answer["changes"][number]): Promise<void> {
+async function takeChange(
+  desk: Desk,
+  change: Answer["changes"][number],
+  sent: Own[],
+): Promise<void> {
   const { body } = change;
-  if (change.kind === "machine") return takeMachine(desk, body as unknown as MachineRow);
+  if (change.kind === "machine") return takeMachine(desk, change, sent);
   if (change.kind === "inspection") return takeInspection(desk, body as unknown as InspectionBody);
   if (change.kind === "observation") return takeRevision(desk, change);
   if (change.kind === "close")
@@ -88,15 +97,20 @@ async function waits(desk: Desk, subject: string): Promise<boolean> {
   return (await desk.outbox.where("subject").equals(subject).count()) > 0;
 }
 
-async function takeMachine(desk: Desk, machine: MachineRow): Promise<void> {
-  if (await waits(desk, `machine:${machine.id}`)) return;
-  const known = await desk.machines.get(machine.id);
-  // A phone that knew less than this one takes nothing away.
-  const assemblies =
-    known?.kind === machine.kind
-      ? putOver(known.assemblies, machine.assemblies ?? [])
-      : (machine.assemblies ?? []);
-  await desk.machines.put({ ...machine, assemblies });
+/** As the server merges it: in the order of its log, and what it has not heard yet comes last. */
+async function takeMachine(
+  desk: Desk,
+  { body, position }: Answer["changes"][number],
+  sent: Own[],
+): Promise<void> {
+  const subject = `machine:${String(body["id"])}`;
+  const later = [
+    ...sent.filter((one) => one.row.subject === subject && one.position > position),
+    ...(await desk.outbox.where({ subject }).sortBy("seq")).map((row) => ({ row })),
+  ].map(({ row }) => row.body);
+  let known = await desk.machines.get(String(body["id"]));
+  for (const said of [body, ...later]) known = withSaid(known, said as unknown as MachineSaid);
+  await desk.machines.put(known!);
 }
 
 interface InspectionBody {
