@@ -6,8 +6,18 @@ import { serverGrade } from "./lib/engine/grade.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
 import { settleSignOut, signedOutOnServer, signOutHere } from "./lib/people/leaving.ts";
-import { becomeOwner, currentOwner, hasDesk, openDesk, type Owner } from "./lib/people/owner.ts";
+import {
+  becomeOwner,
+  currentOwner,
+  handDeskOver,
+  hasDesk,
+  openDesk,
+  type Owner,
+} from "./lib/people/owner.ts";
+import { comeBack, ensureSecret, keepSecret } from "./lib/people/renewal.ts";
+import { enqueueAll } from "./lib/sync/again.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
+import { askToKeep } from "./lib/sync/room.ts";
 import { sendAll } from "./lib/sync/send.ts";
 
 class Phone {
@@ -21,7 +31,15 @@ class Phone {
     show: (state) => (this.queueState = state),
   });
 
+  /** Works without a sign-in, and the server knows this phone no more: nothing can be sent. */
+  readonly forgotten = $derived(
+    this.owner?.silent === true &&
+      this.queueState.phase === "signed_out" &&
+      this.queueState.code !== "other_person",
+  );
+
   start(): void {
+    this.server.comeBack = () => this.#comeBack();
     nudgeOnSigns(this.queue);
     // Another tab signed in as someone else, or out: this one must not go on showing the first one's desk.
     window.addEventListener("storage", ({ key, newValue }) => {
@@ -29,10 +47,10 @@ class Phone {
       if (key === "inspect.owner") this.owner = currentOwner();
     });
     this.queue.nudge();
-    void navigator.storage?.persist?.();
   }
 
   async #send(): Promise<void> {
+    void askToKeep(await this.desk.outbox.count());
     await settleSignOut(this.server);
     if (this.owner === null) await this.#findOwner();
     if (this.owner !== null) {
@@ -42,6 +60,7 @@ class Phone {
         owner: this.owner.id,
         device: deviceId(),
       });
+      if (this.owner.silent) await ensureSecret(this.desk, this.server, this.owner.id);
     }
     if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server)))
       this.#guidesOf = this.desk.id;
@@ -71,7 +90,36 @@ class Phone {
     const owner: Owner = { id, name, ...(silent && { silent: true }) };
     this.desk = await becomeOwner(owner, this.desk);
     this.owner = owner;
+    await keepSecret(this.desk, session);
     habits.reread();
+  }
+
+  async #comeBack(): Promise<boolean> {
+    const { owner, desk, server } = this;
+    return owner?.silent === true && comeBack(desk, server, owner.id);
+  }
+
+  /** The server forgot this phone. Only when told to, a new private session is begun and all that is
+   *  on the desk is sent to it again. Throws NoConnection, SignedOut or Refused. */
+  async beginAnew(): Promise<void> {
+    const session = await this.server.signInPrivately();
+    const { person } = session;
+    if (!person?.private) throw new SignedOut("Someone is signed in here now.", "other_person");
+    const owner: Owner = { id: person.id, name: person.name, silent: true };
+    await enqueueAll(this.desk);
+    await keepSecret(this.desk, session);
+    handDeskOver(owner, this.desk);
+    this.owner = owner;
+    await this.queue.tryNow();
+  }
+
+  /** Open again what somebody's sign-in shut away; only while nobody is signed in. */
+  async openShut(owner: Owner): Promise<void> {
+    if (this.owner !== null) return;
+    this.desk = await becomeOwner(owner, this.desk);
+    this.owner = owner;
+    habits.reread();
+    await this.queue.tryNow();
   }
 
   /** Throws NoConnection or SignedOut (the server's sentence). */

@@ -1,8 +1,9 @@
 """For staff."""
 
 from django.contrib import admin
+from django.http import HttpRequest
 
-from inspect_app.people.models import Attempt, Member, Organisation
+from inspect_app.people.models import Attempt, DeviceSecret, Member, Organisation
 
 
 class MemberInline(admin.TabularInline):  # type: ignore[type-arg]
@@ -20,6 +21,19 @@ class OrganisationAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
     list_filter = ("is_private",)
     search_fields = ("name",)
     inlines = (MemberInline,)
+
+
+@admin.register(DeviceSecret)
+class DeviceSecretAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    """Deleting a person's rows shuts a lost phone out."""
+
+    list_display = ("member", "made_at")
+    raw_id_fields = ("member",)
+    exclude = ("digest",)
+
+    def has_add_permission(self, _request: HttpRequest) -> bool:
+        """A secret is made for a phone, never here."""
+        return False
 
 
 @admin.register(Attempt)

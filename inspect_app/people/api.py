@@ -12,7 +12,7 @@ from rest_framework.views import APIView
 from inspect_app.api_errors import Refusal
 from inspect_app.people.models import Member, Organisation
 from inspect_app.people.selectors import member_of
-from inspect_app.people.services import add_private_organisation, check_sign_in
+from inspect_app.people.services import check_sign_in, let_in_privately
 
 BACKEND = "inspect_app.people.authentication.MemberBackend"
 
@@ -46,6 +46,18 @@ class SessionSerializer(serializers.Serializer[object]):
     csrf = serializers.CharField()
 
 
+class PrivateSessionSerializer(SessionSerializer):
+    """Also the secret with which this phone is let in the next time."""
+
+    secret = serializers.CharField(allow_null=True)
+
+
+class DeviceSecretSerializer(serializers.Serializer[object]):
+    """What this phone was given the last time, if anything."""
+
+    secret = serializers.CharField(required=False, max_length=100)
+
+
 class SignInSerializer(serializers.Serializer[object]):
     """Name and password."""
 
@@ -54,7 +66,20 @@ class SignInSerializer(serializers.Serializer[object]):
 
 
 class MemberView(APIView):
-    """A view for members; `self.member` and `self.organisation` are the caller's."""
+    """A view for members; `self.member` and `self.organisation` are the caller's.
+
+    The header X-Person says whose work a phone sends or asks for: between two calls somebody else
+    may have signed in on it, and the one's work never reaches the other (401 `other_person`).
+    """
+
+    def initial(self, request: Request, *args: object, **kwargs: object) -> None:
+        """Refuse what is meant for another person."""
+        super().initial(request, *args, **kwargs)
+        meant = request.headers.get("X-Person")
+        if meant is not None and meant != self.member.phone_name:
+            raise Refusal(
+                code="other_person", detail="Someone else is signed in here now.", status=401
+            )
 
     @property
     def member(self) -> Member:
@@ -115,21 +140,35 @@ class PrivateSessionView(APIView):
 
     @extend_schema(
         operation_id="session_private",
-        request=None,
-        responses={200: SessionSerializer, 429: RefusalSerializer},
+        request=DeviceSecretSerializer,
+        responses={
+            200: PrivateSessionSerializer,
+            401: RefusalSerializer,
+            429: RefusalSerializer,
+        },
     )
     def post(self, request: Request) -> Response:
-        """Start as a private person; who is signed in already stays so."""
-        member = member_of(request.user)
-        if member is None:
-            member = add_private_organisation(address=request.META.get("REMOTE_ADDR", ""))
+        """Start as a private person, or with the secret be let in again as the same one.
+
+        Who is signed in by name stays so and is given no secret.
+        """
+        given = request.data if isinstance(request.data, dict) else {}
+        secret = given.get("secret")
+        if not (secret is None or isinstance(secret, str)):
+            raise Refusal(code="bad_request", detail="Give secret as a text.")
+        now = member_of(request.user)
+        if now is not None and not now.organisation.is_private:
+            return _session(request, now, secret=None)
+        address = request.META.get("REMOTE_ADDR", "")
+        member, made = let_in_privately(known=now, secret=secret, address=address)
+        if member != now:
             login(request._request, member.user, backend=BACKEND)
-        return _session(request, member)
+        return _session(request, member, secret=made)
 
 
-def _session(request: Request, member: Member | None) -> Response:
+def _session(request: Request, member: Member | None, **more: str | None) -> Response:
     person = member and {
-        "id": str(member.pk),
+        "id": member.phone_name,
         "name": member.name,
         "private": member.organisation.is_private,
     }
@@ -138,4 +177,4 @@ def _session(request: Request, member: Member | None) -> Response:
         "name": member.organisation.name,
     }
     token = get_token(request._request)
-    return Response({"person": person, "organisation": organisation, "csrf": token})
+    return Response({"person": person, "organisation": organisation, "csrf": token, **more})

@@ -1,7 +1,11 @@
 """Who works here: organisations, members, attempts to sign in."""
 
+import uuid
+
 from django.conf import settings
 from django.db import models
+
+PEOPLE = uuid.UUID("a51f3dfc-36a3-4b0e-9a6f-0b7f4a1d2c58")
 
 
 class Organisation(models.Model):
@@ -38,9 +42,34 @@ class Member(models.Model):
         return self.name
 
     @property
+    def phone_name(self) -> str:
+        """How phones know this person.
+
+        Not the row's number: a database made anew gives it to somebody else, who would then be
+        taken for the person whose work a phone still holds.
+        """
+        return str(uuid.uuid5(PEOPLE, self.user.get_username()))
+
+    @property
     def may_write(self) -> bool:
         """True for everyone but readers."""
         return self.role != self.Role.READER
+
+
+class DeviceSecret(models.Model):
+    """What lets a private person's phone in again; only its digest is stored.
+
+    Whoever holds the secret is that person here, as with the session cookie: the phone keeps both
+    in storage that only this site's own pages can read. Each use gives a new one (services.py).
+    Deleting a person's rows shuts a lost phone out.
+    """
+
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="device_secrets")
+    digest = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.member} {self.made_at:%Y-%m-%d}"
 
 
 class Attempt(models.Model):

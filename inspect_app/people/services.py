@@ -1,6 +1,7 @@
 """Writes about people."""
 
 import hashlib
+import secrets
 import uuid
 from datetime import timedelta
 
@@ -12,7 +13,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from inspect_app.api_errors import Refusal
-from inspect_app.people.models import Attempt, Member, Organisation
+from inspect_app.people.models import Attempt, DeviceSecret, Member, Organisation
 
 WINDOW = timedelta(minutes=15)
 ATTEMPTS_BY_ACCOUNT = 10
@@ -33,18 +34,63 @@ def add_member(
     return Member.objects.create(user=user, organisation=organisation, name=name, role=role)
 
 
-@transaction.atomic
-def add_private_organisation(*, address: str) -> Member:
-    """An organisation of one, made silently; raises Refusal 429 for too many from one address."""
-    _count_attempt(f"private:{address}", settings.NEW_PRIVATE_BY_ADDRESS)
-    organisation = add_organisation(name="Private", is_private=True)
+def let_in_privately(
+    *, known: Member | None, secret: str | None, address: str
+) -> tuple[Member, str]:
+    """A private person, and the secret with which this phone is let in the next time.
+
+    known: whose private session this is already, if anybody's. secret: what the phone was given
+    the last time; with it the same person comes back, without it and unknown an organisation of
+    one is made, silently.
+    Raises Refusal 401 `unknown_secret`, or 429 for too many from one address.
+    """
+    with transaction.atomic():  # of its own: a refusal must not undo the count
+        _count_attempt(f"private:{address}", settings.NEW_PRIVATE_BY_ADDRESS)
+    with transaction.atomic():
+        member = _come_back(secret) if secret is not None else known or _add_private_person()
+        return member, _add_device_secret(member)
+
+
+def _add_private_person() -> Member:
     return add_member(
-        organisation=organisation,
+        organisation=add_organisation(name="Private", is_private=True),
         username=f"private-{uuid.uuid4().hex}",
         name="You",
         role=Member.Role.MANAGER,
         password=None,
     )
+
+
+def _come_back(secret: str) -> Member:
+    # Searched by digest: how long that takes tells of digests only, and no secret follows from one.
+    used = (
+        DeviceSecret.objects.select_related("member__organisation", "member__user")
+        .filter(
+            digest=_digest(secret),
+            member__organisation__is_private=True,
+            member__user__is_active=True,
+        )
+        .first()
+    )
+    if used is None:
+        raise Refusal(
+            code="unknown_secret", detail="This server does not know this phone.", status=401
+        )
+    # That it is used proves that it arrived: those before it are over, not sooner, since an answer
+    # that is lost on its way must shut nobody out.
+    DeviceSecret.objects.filter(member=used.member, pk__lt=used.pk).delete()
+    return used.member
+
+
+def _add_device_secret(member: Member) -> str:
+    secret = secrets.token_urlsafe(32)
+    DeviceSecret.objects.create(member=member, digest=_digest(secret))
+    return secret
+
+
+def _digest(secret: str) -> str:
+    # 256 random bits need no slow hash.
+    return hashlib.sha256(secret.encode()).hexdigest()
 
 
 def lock_organisation(organisation: Organisation) -> None:

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.walking import all_sent, begin, inspection_at, to_first_step, unsent, until
+from tests.browser.walking import all_sent, begin, inspection_at, send, to_first_step, unsent, until
 
 FIELD = "Height, chassis to ground"
 
@@ -21,13 +21,6 @@ def other_phone(browser: Browser, server: str) -> Iterator[BrowserContext]:
     )
     yield context
     context.close()
-
-
-def send(page: Page) -> None:
-    """Let a phone send and take in, until nothing of its own waits."""
-    with page.expect_response("**/api/sync"):
-        page.evaluate("window.dispatchEvent(new Event('online'))")
-    all_sent(page)
 
 
 def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(

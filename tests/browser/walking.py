@@ -112,3 +112,10 @@ def until(page: Page, claim: Callable[[], object], what: str) -> None:
 def all_sent(page: Page) -> None:
     """Wait until nothing waits to be sent."""
     until(page, lambda: not unsent(page), "all is sent")
+
+
+def send(page: Page) -> None:
+    """Let a phone send and take in, until nothing of its own waits."""
+    with page.expect_response("**/api/sync"):
+        page.evaluate("window.dispatchEvent(new Event('online'))")
+    all_sent(page)

@@ -22,7 +22,7 @@ def test_signing_in_and_out(owner: Caller, signed_out: Caller) -> None:
     assert empty["csrf"]
     answer = sign_in(signed_out)
     assert answer.status_code == 200
-    ada = {"id": str(owner.member.pk), "name": "Ada", "private": False}
+    ada = {"id": owner.member.phone_name, "name": "Ada", "private": False}
     assert answer.json()["person"] == signed_out.get("/api/session").json()["person"] == ada
     assert answer.json()["organisation"]["name"] == "Kiln yard"
     assert signed_out.get("/api/machines").status_code == 200

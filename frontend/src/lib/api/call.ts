@@ -6,8 +6,15 @@ const LONGEST_WAIT_MS = 20_000;
 export class NoConnection extends Error {
   override name = "NoConnection";
 }
+/** Nobody is signed in here, or not the person whose work this is. */
 export class SignedOut extends Error {
   override name = "SignedOut";
+  constructor(
+    message: string,
+    readonly code = "signed_out",
+  ) {
+    super(message);
+  }
 }
 export class TooLarge extends Error {
   override name = "TooLarge";
@@ -43,17 +50,24 @@ export class Server {
   #csrf: string | null = null;
   constructor(private readonly fetch: Fetch = (path, init) => globalThis.fetch(path, init)) {}
 
+  /** How a person without a sign-in is let in again; false where there is no way, or another
+   *  person is signed in. Whoever knows the person sets it. */
+  comeBack: () => Promise<boolean> = () => Promise.resolve(false);
+
   /** JSON of the answer. Throws NoConnection, SignedOut, TooLarge or Refused. */
   async call(path: string, request: Request = {}): Promise<unknown> {
-    const writes = (request.method ?? "GET") !== "GET";
-    if (writes && this.#csrf === null) await this.session();
-    try {
-      return await this.#once(path, request);
-    } catch (error) {
-      // An old token is not the person's fault: fetch a new one, try once more.
-      if (!(writes && error instanceof Refused && error.status === 403)) throw error;
-      await this.session();
-      return this.#once(path, request);
+    if (writes(request) && this.#csrf === null) await this.session();
+    const cured = new Set<string>();
+    for (;;) {
+      try {
+        return await this.#once(path, request);
+      } catch (error) {
+        const fault = faultOf(error, request);
+        if (fault === null || cured.has(fault)) throw error;
+        cured.add(fault);
+        if (fault === "old_token") await this.session();
+        else if (!(await this.comeBack())) throw error;
+      }
     }
   }
 
@@ -65,9 +79,10 @@ export class Server {
       await this.call("/api/session", { method: "POST", json: { username, password } }),
     );
   }
-  /** An organisation of one, made silently. */
-  async signInPrivately(): Promise<Session> {
-    return this.#keep(await this.call("/api/session/private", { method: "POST", json: {} }));
+  /** An organisation of one, made silently; with this phone's secret, the same one again. */
+  async signInPrivately(secret?: string): Promise<Session> {
+    const json = secret === undefined ? {} : { secret };
+    return this.#keep(await this.call("/api/session/private", { method: "POST", json }));
   }
   async signOut(): Promise<void> {
     await this.call("/api/session", { method: "DELETE" });
@@ -91,7 +106,7 @@ export class Server {
     }
     if (!isRefusal(body) || response.status >= 500)
       throw new NoConnection(isRefusal(body) ? body.detail : "The server cannot answer now.");
-    if (response.status === 401) throw new SignedOut(body.detail);
+    if (response.status === 401) throw new SignedOut(body.detail, body.code);
     throw new Refused(response.status, body);
   }
 
@@ -123,6 +138,18 @@ export interface Session {
   person: { id: string; name: string; private: boolean } | null;
   organisation: { id: string; name: string } | null;
   csrf: string;
+  /** Told once, when a private person is let in: lets this phone in the next time. */
+  secret: string | null;
+}
+
+function writes(request: Request): boolean {
+  return (request.method ?? "GET") !== "GET";
+}
+
+/** What is not the person's fault and can be put right, each once a call; null for all else. */
+function faultOf(error: unknown, request: Request): "old_token" | "signed_out" | null {
+  if (error instanceof SignedOut && error.code === "signed_out") return "signed_out";
+  return writes(request) && error instanceof Refused && error.status === 403 ? "old_token" : null;
 }
 
 function asSession(body: unknown): Session {
@@ -138,6 +165,7 @@ function asSession(body: unknown): Session {
       ? { id: String(organisation.id), name: String(organisation.name) }
       : null,
     csrf: session.csrf,
+    secret: typeof session.secret === "string" ? session.secret : null,
   };
 }
 

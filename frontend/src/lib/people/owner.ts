@@ -3,12 +3,13 @@
 import Dexie from "dexie";
 import { Desk } from "../db/database.ts";
 import { uuid7 } from "../ids.ts";
+import { secretOn } from "./renewal.ts";
 import { forgetPerson } from "./remembered.ts";
 
 export interface Owner {
   id: string;
   name: string;
-  /** Made silently, without a password: once left, there is no way back to it. */
+  /** Works without a sign-in: the only way back to that is the desk itself (renewal.ts). */
   silent?: true;
 }
 const OWNER = "inspect.owner";
@@ -49,7 +50,7 @@ export function hasDesk(person: string): boolean {
 /** From now on this is the person. Work begun before anyone signed in becomes theirs where it
  *  stands: the same desk, so nothing open on a screen is disturbed. A person who has a desk here
  *  already gets that one, with the unowned work put on it. The desk of the person before is deleted
- *  unless something on it still waits to be sent, and what was remembered of them is forgotten. */
+ *  unless it is still needed (`shut`), and what was remembered of them is forgotten. */
 export async function becomeOwner(next: Owner, open: Desk): Promise<Desk> {
   const before = currentOwner();
   const own = desks()[next.id];
@@ -60,9 +61,16 @@ export async function becomeOwner(next: Owner, open: Desk): Promise<Desk> {
   }
   const desk = new Desk(own ?? uuid7());
   if (before === null) await pour(open, desk);
-  else await shut(before.id, open);
+  else await shut(before, open);
   claim(next, desk.id);
   return desk;
+}
+
+/** The same desk under another person without a sign-in: the server knows the first no more. */
+export function handDeskOver(next: Owner, desk: Desk): void {
+  const { [currentOwner()?.id ?? ""]: _forgotten, ...rest } = desks();
+  localStorage.setItem(DESKS, JSON.stringify(rest));
+  claim(next, desk.id);
 }
 
 /** Leave: the desk is shut, and deleted unless unsent work is to be kept. */
@@ -71,7 +79,7 @@ export async function leave(desk: Desk, keepUnsent: boolean): Promise<Desk> {
   localStorage.removeItem(OWNER);
   localStorage.removeItem(DESK);
   forgetPerson();
-  if (owner && keepUnsent) await shut(owner.id, desk);
+  if (owner && keepUnsent) await shut(owner, desk);
   else await discard(owner?.id, desk);
   return openDesk();
 }
@@ -90,9 +98,44 @@ function claim(owner: Owner, deskId: string): void {
   localStorage.setItem(OWNER, JSON.stringify(owner));
 }
 
-async function shut(ownerId: string, desk: Desk): Promise<void> {
-  if ((await waitingCount(desk)) === 0) await discard(ownerId, desk);
+/** What waits to be sent is kept; without a sign-in, whatever is on the desk: nothing else leads
+ *  back to it. */
+async function shut(owner: Owner, desk: Desk): Promise<void> {
+  const needed = owner.silent ? await begunCount(desk) : await waitingCount(desk);
+  if (needed === 0) await discard(owner.id, desk);
   else desk.close();
+}
+
+/** Inspections of which something was said. */
+export async function begunCount(desk: Desk): Promise<number> {
+  return desk.inspections.filter((row) => row.header !== null).count();
+}
+
+export interface ShutDesk {
+  owner: Owner;
+  inspections: number;
+  waiting: number;
+}
+
+/** Work without a sign-in that somebody's sign-in shut away on this phone. */
+export async function shutPrivateDesks(): Promise<ShutDesk[]> {
+  const found: ShutDesk[] = [];
+  for (const [id, deskId] of Object.entries(desks())) {
+    if (deskId === localStorage.getItem(DESK)) continue;
+    const desk = new Desk(deskId);
+    if ((await secretOn(desk))?.person === id) {
+      const [inspections, waiting] = [await begunCount(desk), await waitingCount(desk)];
+      found.push({ owner: { id, name: "You", silent: true }, inspections, waiting });
+    }
+    desk.close();
+  }
+  return found;
+}
+
+/** Throw a shut desk away, with all that is on it. */
+export async function throwAway(ownerId: string): Promise<void> {
+  const id = desks()[ownerId];
+  if (id !== undefined) await discard(ownerId, new Desk(id));
 }
 
 async function discard(ownerId: string | undefined, desk: Desk): Promise<void> {

@@ -13,32 +13,40 @@ export async function closeInspection(desk: Desk, id: string, now = new Date()):
     async () => {
       const row = await desk.inspections.get(id);
       if (!row?.header || row.closed_at !== null) return;
-      const of = { inspection: id };
-      const refused = new Set(
-        (await desk.outbox.where(of).toArray())
-          .filter((one) => one.state === "refused")
-          .map((one) => one.subject),
-      );
-      const revisions = await desk.revisions.where(of).toArray();
-      const photos = await desk.photos.where(of).toArray();
       const closed_at = now.toISOString();
+      const body = await closeBody(desk, id, closed_at);
       await desk.inspections.update(id, { closed_at, changed_at: closed_at });
       await enqueue(desk, {
         kind: "close",
         subject: `close:${id}`,
         inspection: id,
-        body: {
-          id: uuid7(now.getTime()),
-          inspection: id,
-          observations: revisions
-            .map((one) => one.id)
-            .filter((one) => !refused.has(`revision:${one}`)),
-          photos: [...new Set(photos.map((one) => one.sha256))].filter(
-            (sha256) => !refused.has(`bytes:${sha256}`),
-          ),
-          closed_at,
-        },
+        body,
       });
     },
   );
+}
+
+/** What is sent of a closing, as the desk stands. */
+export async function closeBody(
+  desk: Desk,
+  id: string,
+  closed_at: string,
+): Promise<Record<string, unknown>> {
+  const of = { inspection: id };
+  const refused = new Set(
+    (await desk.outbox.where(of).toArray())
+      .filter((one) => one.state === "refused")
+      .map((one) => one.subject),
+  );
+  const revisions = await desk.revisions.where(of).toArray();
+  const photos = await desk.photos.where(of).toArray();
+  return {
+    id: uuid7(Date.parse(closed_at)),
+    inspection: id,
+    observations: revisions.map((one) => one.id).filter((one) => !refused.has(`revision:${one}`)),
+    photos: [...new Set(photos.map((one) => one.sha256))].filter(
+      (sha256) => !refused.has(`bytes:${sha256}`),
+    ),
+    closed_at,
+  };
 }

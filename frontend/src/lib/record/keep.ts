@@ -132,7 +132,8 @@ function withoutTime(observation: Omit<Observation, "id"> | null | undefined): u
   return rest;
 }
 
-function revisionBody(row: RevisionRow): Record<string, unknown> {
+/** What is sent of an answer. */
+export function revisionBody(row: RevisionRow): Record<string, unknown> {
   const { id, inspection, replaces, recorded_at, observation, checkpoint, at, part } = row;
   return { id, inspection, replaces, recorded_at, observation, checkpoint, at, part };
 }

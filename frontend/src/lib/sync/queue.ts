@@ -1,12 +1,12 @@
 /* When to send: on start, on return to the screen, on "online", after a step, and by the button;
    after a failure with growing pauses. One tab sends; all tabs show. */
-import { NoConnection, SignedOut } from "../api/call.ts";
+import { NoConnection, Refused, SignedOut } from "../api/call.ts";
 
 export type QueueState =
   | { phase: "idle" }
   | { phase: "sending" }
   | { phase: "no_connection"; since: number; why: string }
-  | { phase: "signed_out"; why: string };
+  | { phase: "signed_out"; why: string; code: string };
 
 const FIRST_PAUSE_MS = 2_000;
 const LONGEST_PAUSE_MS = 300_000;
@@ -83,9 +83,10 @@ export class Queue {
   #fail(error: unknown): void {
     if (error instanceof SignedOut) {
       this.#signedOut = true;
-      return this.parts.show({ phase: "signed_out", why: error.message });
+      return this.parts.show({ phase: "signed_out", why: error.message, code: error.code });
     }
-    if (!(error instanceof NoConnection)) throw error;
+    // Refused as a whole: too many at once from this address. That passes too.
+    if (!(error instanceof NoConnection || error instanceof Refused)) throw error;
     if (this.#failures === 0) this.#failingSince = Date.now();
     this.#failures += 1;
     this.parts.show({ phase: "no_connection", since: this.#failingSince, why: error.message });

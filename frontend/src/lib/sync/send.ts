@@ -29,8 +29,9 @@ export async function sendAll(sending: Sending): Promise<void> {
 async function samePerson({ server, owner }: Sending): Promise<void> {
   const { person } = await server.session();
   if (person?.id === owner) return;
-  const named = person !== null && !person.private;
-  throw new SignedOut(named ? `${person.name} is signed in.` : "The sign-in has ended.");
+  if (person && !person.private)
+    throw new SignedOut(`${person.name} is signed in.`, "other_person");
+  if (!(await server.comeBack())) throw new SignedOut("The sign-in has ended.");
 }
 
 async function sendRecords(sending: Sending): Promise<void> {
@@ -70,13 +71,14 @@ async function nextBatch(desk: Desk, most: number): Promise<OutboxRow[]> {
 }
 
 async function sendBatch(sending: Sending, batch: OutboxRow[]): Promise<Answer | "too_large"> {
-  const { desk, server, device } = sending;
+  const { desk, server, device, owner } = sending;
   const cursor = (await desk.meta.get("cursor"))?.value ?? null;
   const changes = batch.map(({ id, kind, body }) => ({ id, kind, body }));
   try {
     const body = await server.call("/api/sync", {
       method: "POST",
       json: { device, cursor, changes },
+      headers: meantFor(owner),
     });
     const answer = readAnswer(
       body,
@@ -98,16 +100,22 @@ export async function park(desk: Desk, row: OutboxRow, why: string): Promise<voi
   await desk.outbox.update(row.seq!, { state: "refused", why });
 }
 
-async function sendPhotos({ desk, server }: Sending): Promise<void> {
+/** Somebody else may sign in between two calls: the server takes nothing of one for the other. */
+const meantFor = (owner: string) => ({ "X-Person": owner });
+
+async function sendPhotos({ desk, server, owner }: Sending): Promise<void> {
   const rows = await desk.outbox
     .where("state")
     .equals("waiting")
     .filter((row) => row.kind === "photo_bytes")
     .sortBy("size");
-  for (const row of rows) await sendPhoto(desk, server, row);
+  for (const row of rows) await sendPhoto({ desk, server, owner }, row);
 }
 
-async function sendPhoto(desk: Desk, server: Server, row: OutboxRow): Promise<void> {
+async function sendPhoto(
+  { desk, server, owner }: Omit<Sending, "device">,
+  row: OutboxRow,
+): Promise<void> {
   const sha256 = String(row.body["sha256"]);
   const bytes = (await desk.photos.where("sha256").equals(sha256).first())?.bytes;
   if (!bytes || (await sha256Hex(bytes)) !== sha256) {
@@ -117,6 +125,7 @@ async function sendPhoto(desk: Desk, server: Server, row: OutboxRow): Promise<vo
     const headers = {
       "Content-Type": "application/octet-stream",
       "Content-Digest": contentDigest(sha256),
+      ...meantFor(owner),
     };
     const body = await server.call(`/api/photos/${sha256}`, {
       method: "PUT",
