@@ -1,9 +1,16 @@
 /* Ids are made on the phone, so a change sent twice is known to be one. */
 
-/** UUIDv7 (RFC 9562 §5.7): 48 bits of Unix milliseconds, then random bits. */
+const LAST = "inspect.last_id_ms";
+const kept = globalThis.localStorage as Storage | undefined; // not in a worker
+let last_ms = 0;
+
+/** UUIDv7 (RFC 9562 §5.7): 48 bits of Unix milliseconds, then random bits. One made later is greater,
+ *  even where the clock was set back in between: by it the server tells what this phone wrote last. */
 export function uuid7(now_ms: number = Date.now()): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
-  let rest = Math.floor(now_ms);
+  last_ms = Math.max(Math.floor(now_ms), last_ms + 1, Number(kept?.getItem(LAST) ?? 0) + 1);
+  kept?.setItem(LAST, String(last_ms));
+  let rest = last_ms;
   for (let i = 5; i >= 0; i--) {
     bytes[i] = rest % 256;
     rest = Math.floor(rest / 256);
