@@ -27,8 +27,8 @@ Doc = dict[str, Any]
 
 def make_assessment(record: Record, rules: Rulebook) -> Doc:
     """The assessment document; numbers already rounded to 12 significant digits."""
-    items = items_of(record, rules)
-    findings, warp, found_warnings = find_all(Scene(record, rules), items)
+    items, scene = items_of(record, rules), Scene(record, rules)
+    findings, warp, found_warnings = find_all(scene, items)
     service = service_due(record, rules)
     whole = grade(record, rules, items, findings)
     verdict = conclude(
@@ -69,7 +69,7 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
             _assembly(record, rules, items, findings, at=assembly.at)
             for assembly in record.assemblies
         ],
-        "findings": finding_rows(findings, money, rules, costs),
+        "findings": finding_rows(findings, money, scene, costs),
         "unchecked": unseen_rows(record, rules, unseen, verdict.risk or "low"),
         "service": {
             "due_fraction": service.due_fraction,

@@ -10,6 +10,8 @@ from inspect_app.engine.found import Found, Outcome, Value
 from inspect_app.engine.items import place_name
 from inspect_app.engine.risk import LIKELIHOOD_OF_ZONE, RISKS
 from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.scene import Scene
+from inspect_app.engine.settle import settle_with
 from inspect_app.engine.titles import (
     action_of,
     as_seen,
@@ -25,12 +27,12 @@ Doc = dict[str, Any]
 
 
 def finding_rows(
-    findings: list[Found], money: list[FindingMoney], rules: Rulebook, costs: Costs
+    findings: list[Found], money: list[FindingMoney], scene: Scene, costs: Costs
 ) -> list[Doc]:
     """One row a finding, in walking order."""
     numbers = _numbers(findings)
     return [
-        {"number": numbers.get(found.id), **_finding(found, one, rules, costs)}
+        {"number": numbers.get(found.id), **_finding(found, one, scene, costs)}
         for found, one in zip(findings, money, strict=True)
     ]
 
@@ -42,7 +44,8 @@ def _numbers(findings: list[Found]) -> dict[str, int]:
     return {found.id: number for number, found in enumerate(worn, start=1)}
 
 
-def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -> Doc:
+def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> Doc:
+    rules = scene.rules
     deciding, risk = found.deciding, risk_of(found)
     checkpoint = found.item.checkpoint
     present = found.zone in ("C", "D")
@@ -57,7 +60,7 @@ def _finding(found: Found, money: FindingMoney, rules: Rulebook, costs: Costs) -
         "measurand": None if deciding is None else deciding.measurand,
         "probability_beyond": _beyond(found, deciding),
         "sureness": sureness_of(found),
-        "settle_with": _settle(deciding, rules),
+        "settle_with": settle_with(scene, found),
         "failure_mode": failure_mode_of(found) if present else None,
         "severity_category": found.category if present else None,
         "likelihood": LIKELIHOOD_OF_ZONE.get(found.zone),
@@ -114,14 +117,6 @@ def _beyond(found: Found, deciding: Outcome | None) -> dict[str, float] | None:
     if deciding is None or found.zone == "?":
         return None
     return _abc(deciding.decision.beyond)
-
-
-def _settle(deciding: Outcome | None, rules: Rulebook) -> Doc | None:
-    if deciding is None or deciding.decision.is_clear:
-        return None
-    row = rules.limits[deciding.measurand]
-    name = rules.instruments[row.settle_with].name
-    return {"instrument": name, "minutes": row.settle_minutes}
 
 
 def _doubt(deciding: Outcome | None) -> Doc | None:

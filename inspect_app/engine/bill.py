@@ -95,7 +95,7 @@ def _paired(costs: Costs, jobs: set[Job]) -> set[Job]:
     """With the same work on the other side of the axle, where the shop renews in pairs."""
     out = set(jobs)
     for job in jobs:
-        across = costs.across(job.at)
+        across = costs.record.across(job.at)
         if across is not None and job.work in costs.book.pair_works:
             out.add(Job(job.work, across, job.part))
     return out

@@ -54,11 +54,6 @@ def damping_ratio_u_of(*, log_decrement: float, log_decrement_u: float) -> float
     return log_decrement_u * 4 * math.pi**2 / math.hypot(2 * math.pi, log_decrement) ** 3
 
 
-def overshoot_ratio(damping_ratio: float) -> float:
-    """Swing past rest ÷ the push before it: exp(−πζ/√(1 − ζ²)) = exp(−δ/2)."""
-    return math.exp(-log_decrement_of(damping_ratio) / 2)
-
-
 def damping_from_peaks(peaks: Sequence[float], u: float) -> Decay:
     """Damping from successive peaks on one side of rest, all in one unit, each with u.
 

@@ -165,25 +165,13 @@ def _rate_part(scene: Scene, at: str | None) -> Measured | None:
         return None
     if ratio.value == 1 and ratio.u == 0:
         return ratio.scaled(0.0)
-    compression = _static_compression(scene, at)
+    compression = scene.static_compression(at)
     if compression is None:
         return None
     return propagate(
         lambda r: rh.loss_from_rate_mm(static_compression_mm=compression, spring_rate_ratio=r),
         (ratio,),
     )
-
-
-def _static_compression(scene: Scene, at: str | None) -> float | None:
-    given = scene.spec(at, "static_compression")
-    if given is not None:
-        return given
-    assembly, installed = scene.assembly(at), scene.spec(at, "installed_length")
-    free = [spring.free_length for spring in (assembly.springs or ())] if assembly else []
-    lengths = [length.value for length in free if length is not None]
-    if installed is None or not lengths or len(lengths) != len(free):
-        return None
-    return max(0.0, sum(lengths) - installed)
 
 
 def _worn_rate(scene: Scene, at: str | None) -> float | None:

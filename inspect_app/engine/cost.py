@@ -52,16 +52,6 @@ class Costs:
         assembly = next((a for a in self.record.assemblies if a.at == at), None)
         return max(1, len(assembly.springs or ())) if assembly is not None else 1
 
-    def across(self, at: str | None) -> str | None:
-        """The place on the other side of the same axle."""
-        here = next((a for a in self.record.assemblies if a.at == at), None)
-        if here is None or here.axle is None or here.side not in ("left", "right"):
-            return None
-        other = "right" if here.side == "left" else "left"
-        return next(
-            (a.at for a in self.record.assemblies if (a.axle, a.side) == (here.axle, other)), None
-        )
-
     def jobs_of(self, found: Found) -> frozenset[Job]:
         """The works that restore a finding; none for zones A, B and ?."""
         if found.zone not in ("C", "D"):

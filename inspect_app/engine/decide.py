@@ -1,8 +1,8 @@
 """Which zone a measured value is in, and how sure that is (JCGM 106, ISO 20816-1).
 
 Boundaries end zones A, B and C; beyond the last is D. A value on a boundary belongs to the
-better zone (ISO 20816-1, 6.3.2.3). A boundary is exceeded where P(X > b) > 0.5; where the
-failure mode just beyond it is of severity category I or II it is guarded: P > 0.05.
+better zone (ISO 20816-1, 6.3.2.3). A boundary is exceeded where P(X > b) passes the rulebook's
+share; where the failure mode just beyond it is of severity category I or II a smaller one does.
 """
 
 from __future__ import annotations
@@ -14,9 +14,17 @@ from dataclasses import dataclass
 from inspect_app.engine.measurement import Measured
 
 ZONES = "ABCD"
-EXCEEDED = 0.5
-EXCEEDED_GUARDED = 0.05
-CLEAR = 0.9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DecisionRule:
+    """exceeded, guarded: P(beyond) above which a boundary counts as exceeded, the guarded one for
+    categories I and II; clear, likely: share of the likeliest zone from which it is called so."""
+
+    exceeded: float
+    guarded: float
+    clear: float
+    likely: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +36,7 @@ class Limits:
     c: float | None
     unit: str
     source: str
+    rule: DecisionRule
     small_is_bad: bool = False
 
     @property
@@ -42,17 +51,24 @@ class Decision:
 
     zone: str
     beyond: tuple[float, float, float]
+    rule: DecisionRule
 
     @property
     def share_of_zone(self) -> dict[str, float]:
         """Probability of each zone."""
         a, b, c = self.beyond
-        return {"A": 1 - a, "B": a - b, "C": b - c, "D": c}
+        shares = {"A": 1 - a, "B": a - b, "C": b - c, "D": c}
+        return {zone: round(share, 9) for zone, share in shares.items()}
 
     @property
     def is_clear(self) -> bool:
-        """Whether one zone has nine tenths of the probability."""
-        return max(self.share_of_zone.values()) >= CLEAR - 1e-12
+        """Whether one zone has so much of the probability that nothing is left to settle."""
+        return max(self.share_of_zone.values()) >= self.rule.clear
+
+    @property
+    def is_likely(self) -> bool:
+        """Whether one zone is plainly likelier than all others."""
+        return max(self.share_of_zone.values()) >= self.rule.likely
 
 
 def significant(value: float, digits: int = 12) -> float:
@@ -79,17 +95,21 @@ def probabilities(
     for boundary in limits.boundaries:
         if input_at is not None and input_measured is not None:
             point = input_at(boundary)
-            share = 0.0 if point is None else _beyond(input_measured, point, limits.small_is_bad)
+            share = (
+                0.0
+                if point is None
+                else probability_beyond(input_measured, point, small_is_bad=limits.small_is_bad)
+            )
         else:
-            share = _beyond(measured, boundary, limits.small_is_bad)
-        share = round(share, 9)
+            share = probability_beyond(measured, boundary, small_is_bad=limits.small_is_bad)
         out.append(min(share, out[-1]) if out else share)
     while len(out) < 3:
         out.append(0.0)
     return out[0], out[1], out[2]
 
 
-def _beyond(measured: Measured, boundary: float, small_is_bad: bool) -> float:
+def probability_beyond(measured: Measured, boundary: float, *, small_is_bad: bool = False) -> float:
+    """P(X > boundary), or P(X < boundary) where small is bad, rounded to 9 decimals."""
     boundary = significant(boundary)
     here = Measured(
         value=significant(measured.value),
@@ -99,11 +119,13 @@ def _beyond(measured: Measured, boundary: float, small_is_bad: bool) -> float:
     if small_is_bad:
         here = here.scaled(-1)
         boundary = -boundary
-    return here.probability_above(boundary)
+    return round(here.probability_above(boundary), 9)
 
 
 def zone_of(
-    beyond: tuple[float, float, float], severity_of_zone: Mapping[str, int] | None = None
+    beyond: tuple[float, float, float],
+    rule: DecisionRule,
+    severity_of_zone: Mapping[str, int] | None = None,
 ) -> str:
     """The zone, given what lies beyond each boundary.
 
@@ -114,7 +136,7 @@ def zone_of(
     zone = "A"
     for index, share in enumerate(beyond):
         entered = ZONES[index + 1]
-        threshold = EXCEEDED_GUARDED if severity.get(entered, 4) <= 2 else EXCEEDED
+        threshold = rule.guarded if severity.get(entered, 4) <= 2 else rule.exceeded
         if share > threshold:
             zone = entered
     return zone
@@ -130,4 +152,5 @@ def decide(
 ) -> Decision:
     """Zone and probabilities of one measured value; see probabilities() and zone_of()."""
     beyond = probabilities(measured, limits, input_at=input_at, input_measured=input_measured)
-    return Decision(zone=zone_of(beyond, severity_of_zone), beyond=beyond)
+    zone = zone_of(beyond, limits.rule, severity_of_zone)
+    return Decision(zone=zone, beyond=beyond, rule=limits.rule)

@@ -21,7 +21,7 @@ MEASURED: dict[str, Callable[[Scene, Found], None]] = {
     "crossover": find_readings.crossover,
     "shaft_runout": find_readings.shaft_runout,
     "spring_free_length": find_readings.spring_free_length,
-    "air_spring_pressure": find_readings.air_spring_pressure,
+    "air_spring_pressure": find_gas.air_spring_pressure,
     "gas_pressure": find_gas.gas_pressure,
     "bounce": find_bounce.damping,
 }

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from inspect_app.engine import bounce
-from inspect_app.engine.decide import decide
+from inspect_app.engine.decide import decide, probability_beyond
 from inspect_app.engine.find_readings import decided
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured, propagate
@@ -36,7 +36,7 @@ def damping(scene: Scene, found: Found) -> None:
     found.quantities["damping_ratio"] = measured.value
     outcome = decided(scene, found, "damping_ratio", measured)
     negligible = scene.rules.constants["negligible_damping"]
-    share = 1.0 - measured.probability_above(negligible)
+    share = probability_beyond(measured, negligible, small_is_bad=True)
     if outcome.decision.zone == "D" and share > scene.rules.constants["negligible_damping_share"]:
         outcome.category = 2
         found.case = "negligible"
@@ -65,8 +65,6 @@ def _from_peaks(scene: Scene, found: Found, peaks: Peaks) -> Measured | None:
     u = peaks.u_mm
     if u is None:
         u = scene.doubt_of(found.observation, "peaks", peaks.values_mm[0])
-    if u == 0:
-        u = max(1e-6 * max(peaks.values_mm), 1e-9)  # known exactly, it still has to be weighted
     try:
         decay = bounce.damping_from_peaks(peaks.values_mm, u)
     except (bounce.TooFewPeaks, bounce.PeaksGrow) as refusal:
@@ -98,19 +96,12 @@ def sides(scene: Scene, findings: Sequence[Found]) -> None:
             continue
         measured[found.item.at] = (found, outcome.measured)
     for at, (found, mine) in measured.items():
-        other = next((a.at for a in scene.record.assemblies if _across(scene, at, a.at)), None)
+        other = scene.record.across(at)
         if other is None or other not in measured:
             continue
         theirs = measured[other][1]
         if mine.value < theirs.value:
             _compare(scene, found, mine, theirs)
-
-
-def _across(scene: Scene, at: str, other: str) -> bool:
-    here, there = scene.assembly(at), scene.assembly(other)
-    if here is None or there is None or here.axle is None or at == other:
-        return False
-    return here.axle == there.axle and here.side != there.side
 
 
 def _compare(scene: Scene, found: Found, low: Measured, high: Measured) -> None:

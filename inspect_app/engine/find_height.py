@@ -48,19 +48,7 @@ def _grade_loss(scene: Scene, corner: Corner) -> None:
 
 def _grade_sides(scene: Scene, at: str, corner: Corner, corners: Mapping[str, Corner]) -> None:
     """Side difference belongs to the lower corner. The references' common doubt cancels."""
-    here = scene.assembly(at)
-    other = next(
-        (
-            c
-            for place, c in corners.items()
-            if (there := scene.assembly(place)) is not None
-            and here is not None
-            and here.axle is not None
-            and there.axle == here.axle
-            and there.side != here.side
-        ),
-        None,
-    )
+    other = corners.get(scene.record.across(at) or "")
     if other is None:
         return
     if (corner.sag is None) != (other.sag is None):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_app.engine import shaft
 from inspect_app.engine.decide import Decision, Limits, probabilities, zone_of
 from inspect_app.engine.found import Found, MarkFound, Outcome, worse
@@ -35,7 +37,7 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
     found.add(
         Outcome(
             measurand="depth_mm",
-            decision=Decision(zone=graded.zone, beyond=graded.beyond),
+            decision=Decision(zone=graded.zone, beyond=graded.beyond, rule=limits.rule),
             limits=limits,
             measured=depth,
             by_word=not told_depth,
@@ -60,7 +62,7 @@ def _limits(scene: Scene, at: str | None) -> Limits:
     if plating is None or row.c is None:
         return row
     b = min(row.b, plating)
-    return Limits(a=min(row.a, b), b=b, c=max(plating, b), unit=row.unit, source=row.source)
+    return replace(row, a=min(row.a, b), b=b, c=max(plating, b))
 
 
 def _depth(scene: Scene, found: Found, mark: Mark) -> Measured | None:
@@ -107,7 +109,7 @@ def _grade(
     elif harsher and not milder:
         beyond = (1.0, beyond[0], beyond[1])
     graded.beyond = beyond
-    graded.zone = zone_of(beyond, found.item.checkpoint.category_of_zone)
+    graded.zone = zone_of(beyond, limits.rule, found.item.checkpoint.category_of_zone)
     return graded
 
 

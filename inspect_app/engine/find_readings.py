@@ -1,11 +1,11 @@
-"""Findings that rest on one reading: bearings, body, coil, shaft run-out, gas, lengths."""
+"""Findings that rest on one reading: bearings, body, coil, shaft run-out, lengths."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from inspect_app.engine import bearings, body, gas, shaft, springs
-from inspect_app.engine.decide import Decision, decide
+from inspect_app.engine import bearings, body, shaft, springs
+from inspect_app.engine.decide import decide
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.scene import Scene
@@ -28,11 +28,6 @@ def decided(
     )
     found.add(outcome)
     return outcome
-
-
-def above_vacuum(gauge_mpa: float, atmosphere_mpa: float) -> float:
-    """A gauge pressure that a doubt has taken below vacuum, brought back just above it."""
-    return max(gauge_mpa, -0.999 * atmosphere_mpa)
 
 
 def bearing_play(scene: Scene, found: Found) -> None:
@@ -60,10 +55,10 @@ def _without_new_clearance(scene: Scene, found: Found, play: Measured) -> Measur
     if bore is None:
         found.needs("worn_play_mm", "bearing_bore")
         return play
-    try:
-        new = bearings.new_radial_clearance_mm(bore)
-    except ValueError as error:
-        found.needs("worn_play_mm", f"a bore in the table: {error}")
+    new = bearings.new_clearance(scene.rules.bearing_clearance, bore)
+    if new is None:
+        largest = scene.rules.bearing_clearance[-1].up_to_bore_mm
+        found.needs("worn_play_mm", f"the clearance of a new bearing above {largest:g} mm bore")
         return play
     clearance = Measured.between(new.low_mm, new.high_mm)
     worn = propagate(lambda a, b: a - b, (play, clearance))
@@ -144,7 +139,7 @@ def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> 
     too_weak = decision.zone == "D" and now.value < new
     outcome = Outcome(
         measurand="safety_factor",
-        decision=decision if too_weak else Decision(zone="A", beyond=decision.beyond),
+        decision=decision if too_weak else replace(decision, zone="A"),
         limits=scene.rules.limits["safety_factor"].limits,
         measured=now,
         category=2 if too_weak else None,
@@ -179,6 +174,8 @@ def coil_contact(scene: Scene, found: Found) -> None:
     def width_at(boundary: float) -> float | None:
         if boundary > springs.peak_shear_ratio(1.0):
             return None
+        if boundary <= 1:
+            return 0.0
         return springs.flat_width_for_stress_ratio_mm(wire_mm=wire, stress_ratio=boundary)
 
     def stress(flat_mm: float) -> float:
@@ -202,7 +199,28 @@ def coil_contact(scene: Scene, found: Found) -> None:
         )
     )
     found.sentences.append("An estimate: the coil's curvature and the flat are multiplied")
+    _stress_at_rest(scene, found, ratio)
     _rate_of_flat(scene, found, width)
+
+
+def _stress_at_rest(scene: Scene, found: Found, ratio: float) -> None:
+    """Peak shear in the wire as the machine stands, and at the flat; where its load is known."""
+    spring, load = scene.spring(found.item.at, found.item.part), scene.load_at_rest_n(found.item.at)
+    if spring is None or spring.wire is None or spring.mean_diameter is None or load is None:
+        return
+    wire, diameter = spring.wire.value, spring.mean_diameter.value
+    round_wire = springs.shear_stress_mpa(
+        force_n=load,
+        wire_mm=wire,
+        mean_diameter_mm=diameter,
+        factor=springs.wahl_factor(diameter / wire),
+    )
+    found.quantities["shear_stress_mpa"] = round_wire
+    found.quantities["shear_stress_at_flat_mpa"] = round_wire * ratio
+    found.sentences.append(
+        f"As it stands the wire carries about {number(round_wire, 2)} MPa, "
+        f"at the flat {number(round_wire * ratio, 2)} MPa."
+    )
 
 
 def _rate_of_flat(scene: Scene, found: Found, width: Measured) -> None:
@@ -286,24 +304,3 @@ def spring_free_length(scene: Scene, found: Found) -> None:
         found.warnings.append(("longer_than_new", longer))
     shorter = f"{number(lost.value, 2)} mm shorter than" if lost.value > 0 else "no shorter than"
     found.sentences.append(f"It is {shorter} new.")
-
-
-def air_spring_pressure(scene: Scene, found: Found) -> None:
-    """Air pressure against specified, absolute."""
-    pressure = scene.reading(found.observation, "pressure")
-    specified = scene.spec(found.item.at, "air.pressure")
-    if pressure is None or specified is None:
-        missing = "readings.pressure" if pressure is None else "air.pressure"
-        found.needs("air_pressure_ratio", missing)
-        return
-    air = scene.atmosphere_mpa
-    ratio = propagate(
-        lambda p: gas.absolute_pressure_ratio(
-            gauge_at_reference_mpa=above_vacuum(p, air),
-            specified_gauge_mpa=specified,
-            atmosphere_mpa=air,
-        ),
-        (pressure,),
-    )
-    found.quantities["pressure_ratio"] = ratio.value
-    decided(scene, found, "air_pressure_ratio", ratio)

@@ -2,7 +2,7 @@
 
 Pressures are gauge unless a name says otherwise; absolute = gauge + atmosphere.  The gas is
 taken as ideal: against real nitrogen that errs by at most 0.3 % at 7 bar and about 1 % at 21 bar
-between −10 and 90 °C (tests/outside/test_gas_outside.py).
+between −10 and 90 °C (tests/outside/test_real_nitrogen.py).
 """
 
 from __future__ import annotations
@@ -59,17 +59,6 @@ def absolute_pressure_ratio(
     require_positive(atmosphere_mpa=atmosphere_mpa)
     found = _absolute_mpa(gauge_at_reference_mpa, atmosphere_mpa)
     return found / _absolute_mpa(specified_gauge_mpa, atmosphere_mpa)
-
-
-def gauge_for_pressure_ratio_mpa(
-    *, pressure_ratio: float, specified_gauge_mpa: float, atmosphere_mpa: float
-) -> float:
-    """Gauge pressure at the reference temperature that has this absolute ratio, MPa.
-
-    The inverse of `absolute_pressure_ratio`: (p₀ + p_atm) · ratio − p_atm.
-    """
-    require_positive(atmosphere_mpa=atmosphere_mpa, pressure_ratio=pressure_ratio)
-    return pressure_ratio * _absolute_mpa(specified_gauge_mpa, atmosphere_mpa) - atmosphere_mpa
 
 
 def oil_lost_ml(

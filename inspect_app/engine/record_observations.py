@@ -213,9 +213,16 @@ def _readings(fields: Fields, value: object, path: str, checkpoint: Checkpoint) 
     return out
 
 
+_PERFECT = "0: no reading is perfect; write its standard uncertainty, or leave u out"
+
+
 def _reading(fields: Fields, value: object, path: str, spec: ReadingSpec) -> Quantity | None:
     allowed = spec.allowed
-    return fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
+    found = fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
+    if found is not None and found.u == 0:
+        fields.complain(f"{path}.u", _PERFECT)
+        return None
+    return found
 
 
 def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
@@ -234,7 +241,9 @@ def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
     u: float | None = None
     if "u" in table:
         number = fields.plain(table["u"], f"{path}.u")
-        if number is None:
+        if number == 0:
+            fields.complain(f"{path}.u", _PERFECT)
+        if not number:
             return None
         u = number * difference_to_engine(_ONE, unit)
     if len(values) < 2:

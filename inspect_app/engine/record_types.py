@@ -195,3 +195,11 @@ class Record:
         return self.by_item.get((checkpoint, at, part))
 
     by_item: Mapping[tuple[str, str | None, str | None], Observation] = field(default_factory=dict)
+
+    def across(self, at: str | None) -> str | None:
+        """The place on the other side of the same axle; None where there is none."""
+        here = next((a for a in self.assemblies if a.at == at), None)
+        other = {"left": "right", "right": "left"}.get((here and here.side) or "")
+        if here is None or here.axle is None or other is None:
+            return None
+        return next((a.at for a in self.assemblies if (a.axle, a.side) == (here.axle, other)), None)

@@ -199,6 +199,15 @@ class LimitRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BearingClearance:
+    """Radial clearance of a new metal-to-metal bearing up to a bore, mm."""
+
+    up_to_bore_mm: float
+    low_mm: float
+    high_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Instrument:
     """Standard uncertainty of an instrument: u in the engine's unit, or a share of the value."""
 

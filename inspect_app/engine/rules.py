@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from inspect_app.engine import rulebook_types as t
-from inspect_app.engine.decide import Limits
+from inspect_app.engine.decide import DecisionRule, Limits
 from inspect_app.engine.errors import RulebookError
 from inspect_app.engine.quantities import (
     difference_to_engine,
@@ -47,6 +47,7 @@ class Rulebook:
     styles: Mapping[str, t.Style]
     yield_mpa: Mapping[str, float]
     material_names: Mapping[str, str]
+    bearing_clearance: tuple[t.BearingClearance, ...]
     constants: Mapping[str, float]
     limits: Mapping[str, t.LimitRow]
     instruments: Mapping[str, t.Instrument]
@@ -113,8 +114,11 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...]) -> Rulebook:
         styles={k: _style(k, v) for k, v in machines["style"].items()},
         yield_mpa={k: v["yield_mpa"] for k, v in machines["material"].items()},
         material_names={k: v["name"] for k, v in machines["material"].items()},
+        bearing_clearance=tuple(
+            t.BearingClearance(**row) for row in machines["bearing_clearance"]["row"]
+        ),
         constants=_constants(raw),
-        limits={k: _limit_row(v) for k, v in raw["limits"].items() if "a" in v},
+        limits=_limits(raw["limits"]),
         instruments={k: _instrument(k, v) for k, v in raw["instruments"].items() if "name" in v},
         conditions={k: _plain(v) for k, v in raw["instruments"]["condition"].items()},
         service={k: _service(k, v) for k, v in raw["service"].items()},
@@ -190,6 +194,9 @@ def _field(v: Table) -> t.SpecificationField:
 def _constants(raw: Mapping[str, Table]) -> dict[str, float]:
     machines, limits = raw["machines"], raw["limits"]
     mild, negligible = limits["mark_mildness"], limits["negligible_damping"]
+    hot = machines["hot_damper"]
+    if hot["oil_to_gas_volume"] * hot["oil_expansion_per_k"] * hot["hot_k"] >= 1:
+        raise RulebookError("machines.hot_damper: so much oil would leave its gas no room")
     return {
         "reference_temperature_k": machines["reference"]["temperature_k"],
         "sea_level_pressure_mpa": machines["reference"]["pressure_mpa"],
@@ -197,6 +204,10 @@ def _constants(raw: Mapping[str, Table]) -> dict[str, float]:
         "new_rate_half_width": machines["spring_rate_new"]["half_width_relative"],
         "unknown_temperature_u_k": machines["gas_temperature_unknown"]["u_k"],
         "over_charge_ratio": machines["gas_over_charge"]["ratio"],
+        "hot_k": hot["hot_k"],
+        "oil_to_gas_volume": hot["oil_to_gas_volume"],
+        "oil_expansion_per_k": hot["oil_expansion_per_k"],
+        "flat_air_spring_share": machines["flat_air_spring"]["share_of_specified"],
         "longest_mild_mm": mild["longest_mild_mm"],
         "smooth_low_mm": mild["smooth_feel_low_mm"],
         "smooth_high_mm": mild["smooth_feel_high_mm"],
@@ -236,13 +247,21 @@ def _style(name: str, v: Table) -> t.Style:
     return t.Style(id=name, **{k: v[k] for k in ("road_g_n0_m3", "speed_m_s", "growth_scale")})
 
 
-def _limit_row(v: Table) -> t.LimitRow:
+def _limits(raw: Table) -> dict[str, t.LimitRow]:
+    rule = DecisionRule(**_plain(raw["decision"]))
+    if not (0 < rule.guarded <= rule.exceeded < 1 and 0 < rule.likely <= rule.clear <= 1):
+        raise RulebookError("limits.decision: guarded ≤ exceeded < 1 and likely ≤ clear ≤ 1")
+    return {k: _limit_row(v, rule) for k, v in raw.items() if "a" in v}
+
+
+def _limit_row(v: Table, rule: DecisionRule) -> t.LimitRow:
     limits = Limits(
         a=float(v["a"]),
         b=float(v["b"]),
         c=float(v["c"]) if "c" in v else None,
         unit=v["unit"],
         source=v["source"],
+        rule=rule,
         small_is_bad=v.get("small_is_bad", False),
     )
     ordered = sorted(limits.boundaries, reverse=limits.small_is_bad)

@@ -110,6 +110,25 @@ class Scene:
         known = [rate for rate in rates if rate is not None]
         return known if len(known) == len(rates) else None
 
+    def static_compression(self, at: str | None) -> float | None:
+        """How far the stack is pressed at rest, mm: as given, else free less installed length."""
+        given = self.spec(at, "static_compression")
+        if given is not None:
+            return given
+        assembly, installed = self.assembly(at), self.spec(at, "installed_length")
+        free = [spring.free_length for spring in (assembly.springs or ())] if assembly else []
+        lengths = [length.value for length in free if length is not None]
+        if installed is None or not lengths or len(lengths) != len(free):
+            return None
+        return max(0.0, sum(lengths) - installed)
+
+    def load_at_rest_n(self, at: str | None) -> float | None:
+        """Force in the stack as the machine stands, N: its new rate × its static compression."""
+        rates, pressed = self.stack_rates(at), self.static_compression(at)
+        if not rates or pressed is None:
+            return None
+        return springs.combined_rate_n_per_mm(rates) * pressed
+
     def rate_ratio(self, spring: Spring | None, observation: Observation | None) -> Measured | None:
         """Worn rate ÷ new rate of one spring from what was seen on its coils.
 

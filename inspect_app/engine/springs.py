@@ -46,21 +46,12 @@ def wahl_factor(spring_index: float) -> float:
     return (4 * spring_index - 1) / (4 * spring_index - 4) + 0.615 / spring_index
 
 
-def bergstraesser_factor(spring_index: float) -> float:
-    """Bergsträsser's curvature factor: K = (4C + 2)/(4C − 3), with C > 1.
-
-    Identical to (C + 0.5)/(C − 0.75) of EN 13906-1.  Source: Shigley, 10th ed., eq. 10-5.
-    """
-    _require_index(spring_index)
-    return (4 * spring_index + 2) / (4 * spring_index - 3)
-
-
 def shear_stress_mpa(
     *, force_n: float, wire_mm: float, mean_diameter_mm: float, factor: float
 ) -> float:
     """Shear stress in the wire, MPa: τ = K · 8 F D / (π d³).
 
-    F in N, lengths in mm, K = `factor`: Wahl's or Bergsträsser's, or 1 for torsion alone.
+    F in N, lengths in mm, K = `factor`: Wahl's, or 1 for torsion alone.
     Source: Shigley, 10th ed., section 10-2.
     """
     require_not_negative(force_n=force_n)

@@ -38,7 +38,7 @@ def sureness(decision: Decision) -> str:
     """'clear', 'likely' or 'could_be_either'."""
     if decision.is_clear:
         return "clear"
-    return "likely" if max(decision.share_of_zone.values()) >= 0.6 else "could_be_either"
+    return "likely" if decision.is_likely else "could_be_either"
 
 
 def limit_phrase(zone: str, limits: Limits) -> str:

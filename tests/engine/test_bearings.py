@@ -3,6 +3,7 @@
 import pytest
 
 from inspect_app.engine import bearings
+from inspect_app.engine.rules import own_rulebook
 
 
 def test_play_at_the_wheel_by_hand():
@@ -25,20 +26,16 @@ def test_play_at_the_wheel_by_hand():
     ],
 )
 def test_a_bore_on_the_edge_belongs_to_the_smaller_row(bore_mm, low_mm, high_mm):
-    clearance = bearings.new_radial_clearance_mm(bore_mm)
+    clearance = bearings.new_clearance(own_rulebook().bearing_clearance, bore_mm)
+    assert clearance is not None
     assert (clearance.low_mm, clearance.high_mm) == (low_mm, high_mm)
 
 
-def test_a_bore_beyond_the_table_is_refused():
-    with pytest.raises(ValueError, match="60 mm"):
-        bearings.new_radial_clearance_mm(60.1)
+def test_a_bore_beyond_the_table_has_no_row():
+    table = own_rulebook().bearing_clearance
+    assert bearings.new_clearance(table, 60.1) is None
     with pytest.raises(ValueError, match="bore_mm"):
-        bearings.new_radial_clearance_mm(0)
-
-
-def test_wear_is_play_beyond_the_new_clearance():
-    assert bearings.worn_play_mm(play_mm=0.2, clearance_mm=0.06) == pytest.approx(0.14)
-    assert bearings.worn_play_mm(play_mm=0.05, clearance_mm=0.06) == 0
+        bearings.new_clearance(table, 0)
 
 
 def test_a_motion_ratio_of_nothing_is_refused():

@@ -4,9 +4,11 @@ import pytest
 
 from inspect_app.engine.decide import Limits, decide, significant
 from inspect_app.engine.measurement import Measured, propagate
+from inspect_app.engine.rules import own_rulebook
 
-LIMITS = Limits(a=1.0, b=2.0, c=3.0, unit="mm", source="test")
-SMALL = Limits(a=0.95, b=0.85, c=0.60, unit="1", source="test", small_is_bad=True)
+RULE = own_rulebook().limits["play_mm"].limits.rule
+LIMITS = Limits(a=1.0, b=2.0, c=3.0, unit="mm", source="test", rule=RULE)
+SMALL = Limits(a=0.95, b=0.85, c=0.60, unit="1", source="test", rule=RULE, small_is_bad=True)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +54,7 @@ def test_no_zone_with_nine_tenths_is_not_clear() -> None:
 
 def test_an_interval_shares_its_width() -> None:
     # 0.05 to 0.20 against 0.15: a third lies above
-    play = Limits(a=0.05, b=0.15, c=0.25, unit="mm", source="test")
+    play = Limits(a=0.05, b=0.15, c=0.25, unit="mm", source="test", rule=RULE)
     decision = decide(Measured.between(0.05, 0.20), play)
     assert decision.beyond == (1.0, 0.333333333, 0.0)
     assert decision.zone == "B"

@@ -87,8 +87,8 @@ def test_without_a_gas_reading_set_is_an_interval() -> None:
 
 def test_with_a_gas_reading_set_is_a_number_and_turns_restore_it() -> None:
     # 0.6 MPa left: 0.4 · 314.159/20 = 6.2832 gas; set 15 − 6.2832 = 8.7168; ÷ 2 mm a turn
-    reading = {"pressure": {"value": 0.6, "unit": "MPa", "u": 0},
-               "temperature": {"value": 20, "unit": "degC", "u": 0}}  # fmt: skip
+    reading = {"pressure": {"value": 0.6, "unit": "MPa", "u": 0.0001},
+               "temperature": {"value": 20, "unit": "degC", "u": 0.0001}}  # fmt: skip
     answers = seen("coil_contact", "none"), seen("gas_pressure", readings=reading)
     q = one_corner(370, *answers)["quantities"]
     assert q["loss_from_gas_mm"] == pytest.approx(6.28318530718, rel=1e-9)
@@ -118,7 +118,7 @@ def test_standing_higher_than_specified_is_warned_of() -> None:
 
 def test_a_spring_is_priced_only_where_its_own_loss_is_shown() -> None:
     gone = {"pressure": {"value": 0.6, "unit": "MPa", "u": 0.001},
-            "temperature": {"value": 20, "unit": "degC", "u": 0}}  # fmt: skip
+            "temperature": {"value": 20, "unit": "degC", "u": 0.0001}}  # fmt: skip
     unknown = one_corner(370)  # all of it may be gas
     assert unknown["money"]["works"] == []
     told = one_corner(370, seen("coil_contact", "none"), seen("gas_pressure", readings=gone))

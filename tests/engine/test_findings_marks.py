@@ -15,7 +15,7 @@ def mark(**more: Any) -> dict[str, Any]:
 
 
 def deep(mm: float) -> dict[str, Any]:
-    return {"depth": {"value": mm, "unit": "mm", "u": 0}}
+    return {"depth": {"value": mm, "unit": "mm", "u": 0.0001}}
 
 
 def shaft(*marks: dict[str, Any], spec: dict[str, Any] | None = None, **more: Any) -> Any:
@@ -79,7 +79,7 @@ def test_depth_through_the_plating_overrides_what_was_said_of_base_metal() -> No
     [(88, True), (88.1, False), (-72, True), (-72.1, False)],
 )
 def test_reach_counts_the_sag(from_seal: float, reaches: bool) -> None:
-    height = seen("ride_height", readings={"height": {"value": 380, "unit": "mm", "u": 0}})
+    height = seen("ride_height", readings={"height": {"value": 380, "unit": "mm", "u": 0.0001}})
     marks = seen("shaft_surface", marks=[{**mark(**deep(0.02)), "from_seal": f"{from_seal} mm"}])
     finding = _shaft_of(height, marks, spec={**REACH, "ride_height": "400 mm"})
     assert finding["marks"][0]["quantities"]["reaches_seal"] is reaches

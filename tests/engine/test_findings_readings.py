@@ -22,7 +22,7 @@ def also(finding: dict[str, Any], measurand: str) -> Any:
 
 
 def exact(value: float, unit: str) -> dict[str, Any]:
-    return {"value": value, "unit": unit, "u": 0}
+    return {"value": value, "unit": unit, "u": 0.0001}
 
 
 def test_play_is_shown_at_the_wheel() -> None:
@@ -86,7 +86,7 @@ def test_a_flat_raises_stress_while_its_rate_hardly_moves(
 ) -> None:
     # reference §3: d 14 mm, f = 1/4 of eight turns
     flat = seen("coil_contact", readings={"flat_width": exact(width, "mm"),
-                "worn_turns": {"value": 2, "unit": "1", "u": 0}})  # fmt: skip
+                "worn_turns": {"value": 2, "unit": "1", "u": 0.0001}})  # fmt: skip
     finding = found(flat, spec=WIRE)
     assert finding["quantities"]["stress_ratio"] == pytest.approx(ratio, abs=6e-4)
     assert finding["quantities"]["spring_rate_ratio"] == pytest.approx(rate, abs=6e-5)
@@ -114,8 +114,8 @@ def test_runout_beyond_its_last_limit_is_guarded() -> None:
 
 def test_gas_is_compared_absolute_cold_and_at_one_temperature() -> None:
     # 170 psi at 30 °C: (1.172109 + 0.101325) 293.15/303.15 − 0.101325 = 1.130102 MPa gauge
-    reading = {"pressure": {"value": 170, "unit": "psi", "u": 0},
-               "temperature": {"value": 30, "unit": "degC", "u": 0}}  # fmt: skip
+    reading = {"pressure": {"value": 170, "unit": "psi", "u": 0.0001},
+               "temperature": {"value": 30, "unit": "degC", "u": 0.0001}}  # fmt: skip
     finding = found(seen("gas_pressure", readings=reading), spec=GAS,
                     conditions={"dampers": "cold"})  # fmt: skip
     psi = 0.45359237 * 9.80665 / 645.16
@@ -206,8 +206,8 @@ def test_the_stack_is_one_spring_until_crossover() -> None:
         ("shaft_runout", {"runout": {"value": 1, "unit": "mm", "u": 5000},
                           "support_length": {"value": 1, "unit": "mm", "u": 5000}}),
         ("body_wall", {"depth": {"value": 1, "unit": "mm", "u": 50_000}}),
-        ("bounce", {"peaks": {"values": [0, 0], "unit": "mm", "u": 0}}),
-        ("bounce", {"peaks": {"values": [5, 9], "unit": "mm", "u": 0}}),
+        ("bounce", {"peaks": {"values": [0, 0], "unit": "mm", "u": 0.0001}}),
+        ("bounce", {"peaks": {"values": [5, 9], "unit": "mm", "u": 0.0001}}),
         ("spring_free_length", {"free_length": {"value": 1, "unit": "mm", "u": 90_000}}),
     ],
 )  # fmt: skip
@@ -221,7 +221,10 @@ def test_a_guarded_zone_is_not_called_the_likeliest() -> None:
                 "support_length": exact(300, "mm")}  # fmt: skip
     finding = found(seen("shaft_runout", readings=readings))
     assert "Most likely C; taken as D" in finding["because"]
-    assert finding["settle_with"] == {"instrument": "dial indicator", "minutes": 10}
+    settle = finding["settle_with"]
+    assert (settle["instrument"], settle["minutes"]) == ("dial indicator", 10)
+    # 0.01 mm over 0.3 m: u 0.0333 mm/m
+    assert settle["U_left"] == pytest.approx(2 * 0.01 / 0.3, rel=1e-3)
 
 
 def test_what_stops_the_ride_is_never_merely_kept_from_hard_use() -> None:

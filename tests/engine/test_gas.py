@@ -112,17 +112,6 @@ def test_to_the_reference_and_back(gauge_mpa, kelvin, reference_kelvin):
     assert back == pytest.approx(gauge_mpa, abs=1e-9)
 
 
-@given(st.floats(0.05, 1.5), st.floats(0.2, 4))
-def test_ratio_and_its_inverse(ratio, specified_mpa):
-    gauge = gas.gauge_for_pressure_ratio_mpa(
-        pressure_ratio=ratio, specified_gauge_mpa=specified_mpa, atmosphere_mpa=ATM
-    )
-    back = gas.absolute_pressure_ratio(
-        gauge_at_reference_mpa=gauge, specified_gauge_mpa=specified_mpa, atmosphere_mpa=ATM
-    )
-    assert back == pytest.approx(ratio, rel=1e-9)
-
-
 def test_below_vacuum_is_refused():
     with pytest.raises(ValueError, match="vacuum"):
         gas.absolute_pressure_ratio(

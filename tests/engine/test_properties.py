@@ -94,8 +94,9 @@ def _without_entry(finding: dict[str, Any]) -> dict[str, Any]:
 def test_psi_and_bar_change_nothing() -> None:
     # 150 psi = 10.342135939… bar exactly 150 · 4.4482216152605/645.16 · 10
     exact = 150 * UNITS["psi"][1] * 10
-    pressures = ({"value": 150, "unit": "psi", "u": 0},
-                 {"value": f"{float(exact):.15f}", "unit": "bar", "u": 0})  # fmt: skip
+    pressures = ({"value": 150, "unit": "psi", "u": 0.15},
+                 {"value": f"{float(exact):.15f}", "unit": "bar",
+                  "u": f"{float(exact / 1000):.17f}"})  # fmt: skip
     answers = [
         seen("gas_pressure", readings={"pressure": one, "temperature": "20 degC"})
         for one in pressures

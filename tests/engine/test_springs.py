@@ -129,8 +129,6 @@ def test_the_coil_must_be_wider_than_its_wire():
         springs.shear_stress_mpa(force_n=1, wire_mm=10, mean_diameter_mm=10, factor=1)
     with pytest.raises(ValueError, match="spring_index"):
         springs.wahl_factor(1)
-    with pytest.raises(ValueError, match="spring_index"):
-        springs.bergstraesser_factor(0.9)
 
 
 def test_a_flat_wider_than_the_wire_is_refused_and_one_as_wide_is_not():

@@ -130,10 +130,6 @@ DISAGREEMENTS = {
         "The rule looks at a car standing on its wheels. Long-travel springs come loose with the "
         "wheel hanging and seat again under load; one out of its seat is high risk here too."
     ),
-    ("EU 2014/45 5.3.5", "dangerous", "air_spring_flat"): (
-        "The rule's air suspension carries coaches on pneumatic levelling. A flat air spring of a "
-        "light machine stands on its bump stop and is felt at once: serious, not parked."
-    ),
 }
 
 # Rows that no test stands on, and why.

@@ -8,6 +8,9 @@ from scipy.stats import norm, uniform
 
 from inspect_app.engine.decide import Limits, decide
 from inspect_app.engine.measurement import Measured
+from inspect_app.engine.rules import own_rulebook
+
+RULE = own_rulebook().limits["play_mm"].limits.rule
 
 
 def within(measured, *, above=None, below=None):
@@ -57,7 +60,7 @@ def test_guard_bands():
 
 
 def zone(value, *, u, severity=None):
-    limits = Limits(a=1.0, b=2.0, c=3.0, unit="mm", source="a test")
+    limits = Limits(a=1.0, b=2.0, c=3.0, unit="mm", source="a test", rule=RULE)
     return decide(Measured(value=value, u=u), limits, severity_of_zone=severity).zone
 
 

@@ -81,7 +81,12 @@ def loose_bearing(at: str = "front_left", part: str = "lower", **more: Any) -> d
             "measurand": "play_mm",
             "probability_beyond": {"A": 0.999, "B": 0.894, "C": 0.106},
             "sureness": "likely",
-            "settle_with": {"instrument": "a dial indicator", "minutes": 5},
+            "settle_with": {
+                "instrument": "a dial indicator",
+                "minutes": 5,
+                "U_left": 0.02,
+                "leaves": "± 0.02 mm",
+            },
             "failure_mode": "the liner is worn and the ball hammers the eyelet",
             "severity_category": 3,
             "likelihood": "occasional",

@@ -236,7 +236,13 @@ export interface Finding {
   measurand: string | null; // "play_mm"
   probability_beyond: { A: number; B: number; C: number } | null;
   sureness: "clear" | "likely" | "could_be_either" | "by_word" | "not_determined";
-  settle_with: { instrument: string; minutes: number } | null;
+  /** U_left (k = 2) and leaves, the same as text, are null where the doubt left cannot be told. */
+  settle_with: {
+    instrument: string;
+    minutes: number;
+    U_left: number | null;
+    leaves: string | null;
+  } | null;
   failure_mode: string | null;
   severity_category: 1 | 2 | 3 | 4 | null;
   likelihood: string | null;

@@ -41,7 +41,7 @@ test("a finding opens where several marks want the same figure, and asks for it 
   } as unknown as ResultLinks;
   shown = mount(FindingReading, {
     target: document.body,
-    props: { finding, links, settleU: null, inches: false },
+    props: { finding, links, inches: false },
   });
   expect(text().match(/Measure it/g)).toHaveLength(1);
 });

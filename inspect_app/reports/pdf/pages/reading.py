@@ -125,7 +125,9 @@ def sureness_runs(finding: Mapping[str, Any], size: float = CARD_TEXT) -> list[R
     settle = finding["settle_with"]
     if settle:
         minutes = words.counted(settle["minutes"], "minute")
-        runs.append(Run(f" What would settle it: {settle['instrument']}, {minutes}.", size=size))
+        leaves = f"; it would leave {settle['leaves']}" if settle.get("leaves") else ""
+        told = f" What would settle it: {settle['instrument']}, {minutes}{leaves}."
+        runs.append(Run(told, size=size))
     return runs
 
 

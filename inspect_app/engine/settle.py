@@ -1,0 +1,121 @@
+"""What would settle a doubtful finding, and the doubt that would be left."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+from inspect_app.engine import springs
+from inspect_app.engine.find import MEASURED
+from inspect_app.engine.found import Found, Outcome
+from inspect_app.engine.measurement import Measured
+from inspect_app.engine.record_types import Observation, Quantity
+from inspect_app.engine.rulebook_types import Instrument
+from inspect_app.engine.scene import Scene
+from inspect_app.engine.wording import with_unit
+
+_HEIGHTS = ("height_loss_mm", "left_right_difference_mm")
+
+
+def settle_with(scene: Scene, found: Found) -> dict[str, Any] | None:
+    """Instrument, minutes, and the U (k = 2) it would leave, as a number and as text.
+
+    None where one zone is clear already; U_left and leaves are None where the doubt left cannot be
+    told (what a recording leaves depends on the recording).
+    """
+    deciding = found.deciding
+    if deciding is None or deciding.decision.is_clear:
+        return None
+    row = scene.rules.limits[deciding.measurand]
+    instrument = scene.rules.instruments[row.settle_with]
+    u = _doubt_left(scene, found, deciding, instrument)
+    return {
+        "instrument": instrument.name,
+        "minutes": row.settle_minutes,
+        "U_left": None if u is None else 2 * u,
+        "leaves": None if u is None else f"± {with_unit(2 * u, deciding.limits.unit, 2)}",
+    }
+
+
+def _doubt_left(
+    scene: Scene, found: Found, deciding: Outcome, instrument: Instrument
+) -> float | None:
+    """Standard uncertainty of the same thing, read with that instrument and passed on."""
+    if deciding.measured is None:
+        return None
+    if deciding.measurand == "depth_mm":
+        return _u_of(instrument, deciding.measured.value)
+    if deciding.measurand in _HEIGHTS:
+        return _height_doubt(scene, found, deciding.measured, instrument)
+    measure = MEASURED.get(found.item.checkpoint.id)
+    observation = _as_read(scene, found, deciding.measured) if deciding.by_word else None
+    observation = found.observation if observation is None else observation
+    if measure is None or not observation.readings:
+        return None
+    again = Found(item=found.item, observation=_read_again(observation, instrument, scene))
+    measure(scene, again)
+    outcome = next((o for o in again.outcomes if o.measurand == deciding.measurand), None)
+    return None if outcome is None or outcome.measured is None else outcome.measured.u
+
+
+def _u_of(instrument: Instrument, value: float) -> float:
+    return instrument.u + instrument.relative * abs(value)
+
+
+def _height_doubt(
+    scene: Scene, found: Found, told: Measured, instrument: Instrument
+) -> float | None:
+    """The manual's doubt and that of load, tyres and settling stay; reading and ground get better.
+
+    A side difference rests on two readings, both read again.
+    """
+    across = scene.record.across(found.item.at)
+    other = scene.checked("ride_height", across) if across is not None else None
+    read = [found.observation]
+    if found.deciding is not None and found.deciding.measurand != "height_loss_mm":
+        read += [other] if other is not None else []
+    table, ground = scene.rules.conditions["ground"], scene.record.conditions["ground"]
+    variance = told.u**2
+    for observation in read:
+        reading = scene.reading(observation, "height")
+        if reading is None:
+            return None
+        variance -= reading.u**2 + table.get(ground, 0.0) ** 2
+        variance = max(0.0, variance) + _u_of(instrument, reading.value) ** 2
+    return math.sqrt(variance)
+
+
+def _as_read(scene: Scene, found: Found, told: Measured) -> Observation | None:
+    """The answer as if the middle of a word's range had been read; None where it cannot be."""
+    checkpoint, at = found.item.checkpoint, found.item.at
+    value: float | None = None
+    if checkpoint.id == "bearing_play":
+        key, value = "play", told.value
+    elif checkpoint.id == "body_wall":
+        key, wall = "depth", scene.spec(at, "body.wall")
+        value = None if wall is None else told.value / 100 * wall
+    elif checkpoint.id == "coil_contact":
+        spring, key = scene.spring(at, found.item.part), "flat_width"
+        if spring is not None and spring.wire is not None:
+            ratio = min(max(told.value, 1.0), springs.peak_shear_ratio(1.0))
+            value = springs.flat_width_for_stress_ratio_mm(
+                wire_mm=spring.wire.value, stress_ratio=ratio
+            )
+    if value is None:
+        return None
+    reading = Quantity(value=value, entered="", unit="mm")
+    return replace(found.observation, readings={**found.observation.readings, key: reading})
+
+
+def _read_again(observation: Observation, instrument: Instrument, scene: Scene) -> Observation:
+    """The answer with each reading that instrument can take read by it: its own doubt."""
+    specs = scene.rules.checkpoints[observation.checkpoint].readings
+    by_it = {spec.key for spec in specs if instrument.id in spec.instruments}
+    readings = {
+        key: replace(q, u=_u_of(instrument, q.value), half_width=None, is_range=False)
+        if key in by_it
+        else q
+        for key, q in observation.readings.items()
+    }
+    return replace(observation, readings=readings)
