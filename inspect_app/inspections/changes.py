@@ -71,6 +71,7 @@ class ReceivedChange:
     """A change whose shape is right; the same only as itself, so that it can be a key."""
 
     change_id: UUID
+    sent_id: str  # the same as it was written
     kind: str
     subject_id: UUID
     inspection_id: UUID | None
@@ -99,6 +100,7 @@ def read_change(sent: object) -> ReceivedChange:
     own = subject_id if kind == Change.Kind.INSPECTION else None
     return ReceivedChange(
         change_id=change_id,
+        sent_id=sent["id"],
         kind=kind,
         subject_id=subject_id,
         inspection_id=_uuid(inspection) if inspection else own,

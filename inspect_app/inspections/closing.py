@@ -104,8 +104,10 @@ def why_too_late(change: ReceivedChange, closed_at: dict[UUID, datetime]) -> str
     if change.kind not in _WRITTEN or change.inspection_id is None:
         return None
     closed = closed_at.get(change.inspection_id)
+    if closed is None:
+        return None
     recorded = _moment_of(change.body["recorded_at"])
-    if closed is None or recorded is None or recorded <= closed:
+    if recorded is None or recorded <= closed:
         return None
     return f"This inspection was closed on {closed:%-d %B %Y}; begin a new one."
 

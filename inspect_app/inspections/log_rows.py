@@ -4,7 +4,7 @@ Written in SQL by hand, the same for SQLite and PostgreSQL: Django's own bulk_cr
 of seven hundred values through its field, which cost a batch of sixty twice what all the rest did.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import Literal
 from uuid import UUID
@@ -35,7 +35,8 @@ def kept_before(
     organisation: Organisation, *, by: Literal["change_id", "revision_id"], ids: Iterable[UUID]
 ) -> dict[UUID, tuple[int, str]]:
     """Position and hash of the body of what is in the log under these ids."""
-    asked = {_stored(one): one for one in ids}
+    stored = _as_stored()
+    asked = {stored(one): one for one in ids}
     if not asked:
         return {}
     with connection.cursor() as cursor:
@@ -58,7 +59,8 @@ def add_to_log(
         return set()
     moment = connection.ops.adapt_datetimefield_value(now)
     shared = (member.organisation_id, member.pk, device, moment)
-    rows = [(*shared, *_row(position, change)) for position, change in changes.items()]
+    stored = _as_stored()
+    rows = [(*shared, *_row(position, change, stored)) for position, change in changes.items()]
     with connection.cursor() as cursor:
         cursor.execute(
             f"INSERT INTO {_table()} ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own names
@@ -69,22 +71,23 @@ def add_to_log(
         return {position for (position,) in cursor.fetchall()}
 
 
-def _row(position: int, change: ReceivedChange) -> tuple[int | str | UUID | None, ...]:
-    revision = change.subject_id if change.kind in Change.ONLY_ONCE else None
+def _row(
+    position: int, change: ReceivedChange, stored: Callable[[UUID], UUID | str]
+) -> tuple[int | str | UUID | None, ...]:
     return (
         position,
-        _stored(change.change_id),
+        stored(change.change_id),
         change.kind,
-        revision and _stored(revision),
-        change.inspection_id and _stored(change.inspection_id),
+        stored(change.subject_id) if change.kind in Change.ONLY_ONCE else None,
+        change.inspection_id and stored(change.inspection_id),
         change.body_text,
         change.body_sha256,
         change.kind == Change.Kind.CLOSE,
     )
 
 
-def _stored(value: UUID) -> UUID | str:
-    return value if connection.features.has_native_uuid_field else value.hex
+def _as_stored() -> Callable[[UUID], UUID | str]:
+    return (lambda one: one) if connection.features.has_native_uuid_field else (lambda one: one.hex)
 
 
 def _table() -> str:

@@ -88,20 +88,18 @@ def _answers(member: Member, device: str, changes: list[ReceivedChange]) -> list
 
 
 def _answer(change: ReceivedChange, kept: Kept, before: tuple[int, str] | None) -> Result:
-    sent_id = str(change.change_id)
     if change in kept.positions:
-        return Result(id=sent_id, outcome="accepted", position=kept.positions[change])
+        return Result(id=change.sent_id, outcome="accepted", position=kept.positions[change])
     if before is not None:
         return _repeated(change, before)
-    return Result(id=sent_id, outcome="refused", why=kept.too_late[change])
+    return Result(id=change.sent_id, outcome="refused", why=kept.too_late[change])
 
 
 def _repeated(change: ReceivedChange, before: tuple[int, str]) -> Result:
     position, digest = before
-    sent_id = str(change.change_id)
     if digest == change.body_sha256:
-        return Result(id=sent_id, outcome="already", position=position)
-    return Result(id=sent_id, outcome="refused", why=OTHER_BODY)
+        return Result(id=change.sent_id, outcome="already", position=position)
+    return Result(id=change.sent_id, outcome="refused", why=OTHER_BODY)
 
 
 @transaction.atomic

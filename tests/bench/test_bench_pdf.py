@@ -5,8 +5,6 @@ The bare canvas breaks no lines, measures nothing and knows no layout: it is the
 """
 
 import sys
-import time
-from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 
@@ -25,10 +23,10 @@ from inspect_app.reports.pdf.document import (
     ReportData,
     build_report,
 )
+from tests.bench.conftest import Beside
 
 FINDINGS = 24
 MOST = 3.5  # the goal is 2.0; a busy machine has shown 2.7
-ROUNDS = 9
 GAUGE_RECTANGLES, GAUGE_LINES = 5, 60  # four hatched zones and a wash; hatch, ticks, span
 
 
@@ -65,25 +63,8 @@ def bare_canvas(data: ReportData, pages: list[list[str]]) -> bytes:
     return target.getvalue()
 
 
-def time_of(work: Callable[[], bytes]) -> float:
-    """Processor seconds of this process alone: neighbours on the machine do not count."""
-    start = time.process_time()
-    work()
-    return time.process_time() - start
-
-
-def test_the_report_takes_little_more_than_a_bare_canvas(tmp_path: Path) -> None:
+def test_the_report_takes_little_more_than_a_bare_canvas(tmp_path: Path, beside: Beside) -> None:
     data = report_with_photos(tmp_path)
     pdf = build_report(data)  # reads the faces once
     pages = [page.extract_text().splitlines() for page in PdfReader(BytesIO(pdf)).pages]
-    bare_canvas(data, pages)
-
-    # Taken in turn: whatever slows the machine slows both.
-    rounds = [
-        (time_of(lambda: build_report(data)), time_of(lambda: bare_canvas(data, pages)))
-        for _ in range(ROUNDS)
-    ]
-    report, bare = (min(column) for column in zip(*rounds, strict=True))
-
-    print(f"\nreport / bare canvas = {report / bare:.2f} ({FINDINGS} findings with photos)")  # noqa: T201
-    assert report / bare <= MOST
+    beside(lambda: build_report(data), lambda: bare_canvas(data, pages), goal=MOST, rounds=9)

@@ -7,7 +7,6 @@ scipy) solves the 200-machine case as a mixed-integer programme of its own.
 import itertools
 import json
 import random
-import time
 from decimal import Decimal
 
 import numpy as np
@@ -99,14 +98,11 @@ def test_two_hundred_machines_are_planned_as_by_an_independent_solver(seed, shar
     groups = a_fleet(random.Random(seed))  # noqa: S311 - the same fleet in every run
     whole = totals(groups, [len(g) - 1 for g in groups])
     budget = Budget(money=int(share * whole[1]), hours=int(share * whole[2]))
-    begun = time.process_time()
     chosen = choose(groups, budget)
-    took = time.process_time() - begun
     worth, money, hours = totals(groups, chosen)
     assert money <= budget.money
     assert hours <= budget.hours
     assert worth == by_highs(groups, budget)
-    assert took < 5  # about a third of a second; the slowest machine of ours, with a wide margin
 
 
 # ---- whole records ----
