@@ -65,12 +65,19 @@ def built_front_end() -> None:
 
 
 @pytest.fixture(scope="session")
-def server(built_front_end: None, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the server of the tests keeps its data."""
+    return tmp_path_factory.mktemp("data")
+
+
+@pytest.fixture(scope="session")
+def server(built_front_end: None, data_folder: Path) -> Iterator[str]:
     """Address of a server of our own: gunicorn, SQLite, an empty data folder."""
-    data = tmp_path_factory.mktemp("data")
     port = free_port()
     # Every test is a private person of its own, all from this address.
-    environment = {**os.environ, "INSPECT_DATA_DIR": str(data), "INSPECT_NEW_PRIVATE": "1000"}
+    environment = {
+        **os.environ, "INSPECT_DATA_DIR": str(data_folder), "INSPECT_NEW_PRIVATE": "1000",
+    }  # fmt: skip
     environment.pop("DJANGO_SETTINGS_MODULE", None)
     manage = [sys.executable, str(ROOT / "manage.py")]
     subprocess.run([*manage, "migrate", "-v0"], cwd=ROOT, env=environment, check=True)
