@@ -10,6 +10,7 @@ from inspect_app.engine.found import Found
 from inspect_app.engine.growth import chance_of_growth, chance_worn, life_used
 from inspect_app.engine.items import Item
 from inspect_app.engine.record_types import Record
+from inspect_app.engine.rulebook_types import Growth
 from inspect_app.engine.rules import Rulebook, length_mm
 from inspect_app.engine.works import Job, by_assembly, cheapest, price, rounded
 
@@ -65,8 +66,13 @@ class Costs:
         word = found.word
         if word is not None and word.work is not None and found.deciding is None:
             return (word.work,)
-        work = found.item.checkpoint.work
+        work = found.told_by_case("work") or found.item.checkpoint.work
         return () if work is None else (work,)
+
+    def _grown_into(self, found: Found, growth: Growth) -> frozenset[Job]:
+        other = found.told_by_case("grows_into")
+        names = growth.grows_into if other is None else (other,)
+        return frozenset(self.job(name, found.item) for name in names)
 
     def job(self, name: str, item: Item) -> Job:
         """A work at an item's place, with its part where the work is done for each part."""
@@ -98,7 +104,7 @@ class Costs:
                 jobs=jobs, cost_now=restore, grown=frozenset(), chances=(),
                 cost_if_left=still, cost_avoided=nought,
             )  # fmt: skip
-        grown = frozenset(self.job(name, found.item) for name in growth.grows_into)
+        grown = self._grown_into(found, growth)
         dear = max(self.together(grown | jobs), restore)
         chances = tuple(self.chance(found, distance) for distance in self.horizons)
         left = tuple(self._left(restore, dear, chance) for chance in chances)

@@ -43,6 +43,9 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
             by_word=not told_depth,
         )
     )
+    calling = [mark for mark in found.marks if mark.zone not in ("A", "B")]
+    if calling and all(mark.quantities.get("reaches_seal") is False for mark in calling):
+        found.case = "out_of_reach"
     found.quantities |= graded.quantities
     if depth is not None:
         found.quantities["depth_mm"] = depth.value

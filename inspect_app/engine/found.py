@@ -76,6 +76,10 @@ class Found:
         """checkpoint@at/part."""
         return self.item.id
 
+    def told_by_case(self, key: str) -> str | None:
+        """What the rulebook says of the further way it is worn; None where it says nothing."""
+        return self.item.checkpoint.cases.get(self.case or "", {}).get(key)
+
     def add(self, outcome: Outcome) -> None:
         """Take in a measurand; the worst zone decides."""
         self.outcomes.append(outcome)

@@ -131,3 +131,43 @@ def test_a_measured_mark_is_a_reading() -> None:
     told = shaft(mark(**deep(0.02)))
     assert told["doubt"]["by_word"] is False
     assert "by feel" not in told["because"]
+
+
+FAR = {"from_seal": "120 mm"}  # 100 mm of bump: the seal stays short of it
+
+
+@pytest.mark.parametrize(
+    ("told", "zone"),
+    # through 30 µm: D, milder C; raised as well: the two cancel, D; plating gone: D, milder C
+    [({**deep(0.05)}, "C"), ({**deep(0.05), "raised": True}, "D"), ({"kind": "plating_loss"}, "C")],
+)
+def test_a_mark_the_seal_never_meets_asks_for_no_new_shaft(told: dict[str, Any], zone: str) -> None:
+    finding = shaft(mark(**told) | FAR)
+    assert finding["zone"] == zone
+    assert "No new shaft" in finding["action"]
+    assert "Dress" in finding["action"]
+    # 0.3 h × 95.00 + 5.00, and no damper out for it
+    assert finding["money"]["cost_now"] == "33.50"
+    assert finding["failure_mode"].startswith("Rust creeps")
+
+
+def test_a_mark_the_seal_meets_beside_it_still_asks_for_a_new_shaft() -> None:
+    finding = shaft(mark(**deep(0.05), raised=True) | FAR, mark(**deep(0.05)))
+    assert finding["action"].startswith("New shaft")
+    # damper out 57.00, opened 76.00, service 114.00 + 60.00, shaft 47.50 + 240.00
+    assert finding["money"]["cost_now"] == "594.50"
+
+
+def test_a_mark_of_unknown_depth_beside_it_leaves_the_new_shaft_standing() -> None:
+    finding = shaft(mark(**deep(0.05), raised=True) | FAR, {"kind": "ding", "from_seal": "10 mm"})
+    assert finding["action"].startswith("New shaft")
+
+
+def test_a_mark_the_seal_never_meets_grows_into_a_new_shaft_not_a_new_damper() -> None:
+    finding = shaft(mark(**deep(0.05)) | FAR, use={"style": "mixed"})
+    money = finding["money"]
+    assert money["grows_into"] == "New shaft"
+    for told, cost in zip(money["chance_of_growth"], money["cost_if_left"], strict=True):
+        # dressing 33.50, else the shaft with all it needs, 594.50: the dressing is then needless
+        dear = pytest.approx(33.5 + told["chance"] * (594.5 - 33.5), abs=0.006)
+        assert float(cost["cost"]) == dear
