@@ -10,8 +10,9 @@ from inspect_app.engine.found import Found
 from inspect_app.engine.growth import chance_of_growth, chance_worn, life_used
 from inspect_app.engine.items import Item
 from inspect_app.engine.record_types import Record
+from inspect_app.engine.rulebook_rows import length_mm
 from inspect_app.engine.rulebook_types import Growth
-from inspect_app.engine.rules import Rulebook, length_mm
+from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.works import Job, by_assembly, cheapest, price, rounded
 
 

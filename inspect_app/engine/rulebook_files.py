@@ -24,10 +24,11 @@ _OVERRIDABLE = ("limits", "instruments", "service", "prices", "machines", "hando
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RulebookFiles:
-    """The merged tables by section, and what a shop changed, each as one line."""
+    """The merged tables by section, what a shop changed and what of it cannot stand, by line."""
 
     tables: Mapping[str, Table]
     overrides: tuple[str, ...]
+    faults: tuple[str, ...]
 
 
 def read_files(folder: Path | None = None) -> RulebookFiles:
@@ -35,7 +36,7 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
 
     An override file is named like one of ours (limits.toml, prices.toml, service.toml, …;
     checkpoints.toml for any checkpoint) and gives only what differs, each table with `reason`.
-    Errors: RulebookError naming the file and the key.
+    Errors: RulebookError for a folder that is none; faults of its files are told in the answer.
     """
     tables: dict[str, Table] = {}
     for name in _NAMES:
@@ -43,53 +44,79 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
         section = "checkpoints" if name.startswith("checkpoints_") else name
         tables.setdefault(section, {}).update(tomllib.loads(text.read_text(encoding="utf-8")))
     if folder is None:
-        return RulebookFiles(tables=tables, overrides=())
+        return RulebookFiles(tables=tables, overrides=(), faults=())
     if not folder.is_dir():
         raise RulebookError(f"{folder} is not a folder with rulebook files (*.toml)")
-    overrides: list[str] = []
+    laid = _Overlay()
     for path in sorted(folder.glob("*.toml")):
         if path.stem not in _OVERRIDABLE:
-            raise RulebookError(f"{path.name}: name it {', '.join(_OVERRIDABLE)} (.toml)")
+            laid.faults.append(f"{path.name}: name it {', '.join(_OVERRIDABLE)} (.toml)")
+            continue
         try:
             changes = tomllib.loads(path.read_text(encoding="utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-            raise RulebookError(f"{path.name}: {error}") from error
-        overrides += _lay_over(tables[path.stem], changes, path.stem)
-    return RulebookFiles(tables=tables, overrides=tuple(overrides))
-
-
-def _lay_over(base: Table, changes: Table, where: str) -> list[str]:
-    """Change base in place; say each change in one line."""
-    lines: list[str] = []
-    reason = changes.get("reason")
-    for key, new in changes.items():
-        if key == "reason":
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError, RecursionError) as error:
+            laid.faults.append(f"{path.name}: {error}")
             continue
-        place = f"{where}.{key}"
+        laid.lay_over(tables[path.stem], changes, path.stem)
+    return RulebookFiles(tables=tables, overrides=tuple(laid.lines), faults=tuple(laid.faults))
+
+
+class _Overlay:
+    """Lays a shop's values over ours: what changed, a line each, and what cannot stand."""
+
+    def __init__(self) -> None:
+        self.lines: list[str] = []
+        self.faults: list[str] = []
+
+    def lay_over(self, base: Table, changes: Table, where: str) -> None:
+        """Change base in place, all but what cannot stand there."""
+        reason = changes.get("reason")
+        for key, new in changes.items():
+            if key != "reason":
+                self._change(base, key, new, where, reason)
+
+    def _change(self, base: Table, key: str, new: object, where: str, reason: object) -> None:
+        place, old = f"{where}.{key}", base.get(key)
         if key not in base and not (where.startswith("service.") and key == "heat_cycles"):
-            raise RulebookError(f"{place}: the rulebook has no such value")
-        old = base.get(key)
-        if isinstance(new, dict) and isinstance(old, dict):
-            lines += _lay_over(old, new, place)
+            self.faults.append(f"{place}: the rulebook has no such value")
+        elif isinstance(new, dict) and isinstance(old, dict):
+            self.lay_over(old, new, place)
         elif isinstance(old, (dict, list)) != isinstance(new, (dict, list)):
-            raise RulebookError(f"{place}: {new!r} is of another kind than the rulebook's {old!r}")
+            self.faults.append(f"{place}: {new!r} is of another kind than the rulebook's {old!r}")
         elif not _fits(new, 1.0 if old is None else old):  # an interval we do not set ourselves
-            raise RulebookError(f"{place}: {new!r} cannot stand in place of {old!r}")
+            self.faults.append(f"{place}: {new!r} cannot stand in place of {old!r}")
         elif new != old:
             if not isinstance(reason, str) or not reason.strip():
-                raise RulebookError(f'{place}: changed without a reason; add reason = "…"')
-            lines.append(f"{place}: {old} → {new} ({reason.strip()})")
+                self.faults.append(f'{place}: changed without a reason; add reason = "…"')
+                return
+            self.lines.append(f"{place}: {old} → {new} ({reason.strip()})")
             base[key] = new
             if "source" in base and key != "source":
                 base["source"] = f"the shop's own: {reason.strip()}"
-    return lines
+
+
+_MOST_TIMES = 1e6  # further from ours than that it is a slip of units, not a judgement
 
 
 def _fits(new: object, old: object) -> bool:
-    """Whether a shop's value is of the kind of ours: a number finite and as positive, a text."""
+    """Whether a shop's value is of the kind of ours.
+
+    A number finite, as positive, and within a million times ours; a text; a list or table whose
+    entries are each like some entry of ours.
+    """
     if isinstance(old, bool) or isinstance(new, bool):
         return isinstance(new, bool) and isinstance(old, bool)
     if isinstance(old, (int, float)):
-        positive = isinstance(new, (int, float)) and math.isfinite(new) and new >= 0
-        return positive and (new != 0 or old == 0)
+        if not isinstance(new, (int, float)) or not 0 <= new < math.inf:
+            return False
+        if old == 0:
+            return new <= _MOST_TIMES
+        return new <= old * _MOST_TIMES and old <= new * _MOST_TIMES
+    if isinstance(old, list):
+        like = old or [""]  # where ours is empty, names
+        return isinstance(new, list) and all(any(_fits(n, o) for o in like) for n in new)
+    if isinstance(old, dict):
+        return isinstance(new, dict) and all(
+            key in old and _fits(value, old[key]) for key, value in new.items()
+        )
     return type(new) is type(old)

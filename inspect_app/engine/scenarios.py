@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from inspect_app.engine.bill import Bill, Place
 from inspect_app.engine.cost import Costs
-from inspect_app.engine.rules import length_mm
+from inspect_app.engine.rulebook_rows import length_mm
 from inspect_app.engine.spread import AssemblyCost, Spread, spread_of
 from inspect_app.engine.wording import number
 from inspect_app.engine.works import Job

@@ -4,9 +4,12 @@ import json
 import re
 import tomllib
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from inspect_app.engine import api
 from inspect_app.engine.errors import RulebookError
@@ -161,6 +164,80 @@ def test_an_override_that_cannot_be_used_is_refused(tmp_path: Path, name: str, t
     (tmp_path / f"{name}.toml").write_text(text, "utf-8")
     with pytest.raises(RulebookError):
         load_rulebook(tmp_path)
+
+
+def test_every_fault_of_a_folder_is_told_at_once(tmp_path: Path) -> None:
+    files = {
+        "limits": '[play_mm]\nc = 0.01\nreason = "x"\n[depth_mm]\nd = 1\n'
+        '[set_percent]\na = "two"\nsettle_with = "a look"\nreason = "x"\n'
+        '[decision]\nguarded = 0.6\nreason = "x"\n',
+        "prices": '[book]\nlabour_per_hour = "many"\nhorizon = "5 mi"\nreason = "x"\n'
+        '[work.shaft]\nparts = "-1"\nneeds = ["polish"]\nreason = "x"\n',
+        "handover": '[damage.words]\nguard = ["mising", "tron"]\nreason = "x"\n',
+        "checkpoints": "[bounce]\nminutes = 3\n",
+        "machines": '[kind.quad]\nusual_damper = "rubber"\nreason = "x"\n',
+        "service": "[hard\n",
+        "walk": "",
+    }
+    for name, text in files.items():
+        (tmp_path / f"{name}.toml").write_text(text, "utf-8")
+    with pytest.raises(RulebookError) as refused:
+        load_rulebook(tmp_path)
+    told = str(refused.value).splitlines()
+    expected = [
+        "limits.play_mm: the boundaries", "limits.depth_mm.d: the rulebook has no such value",
+        "limits.set_percent.a: 'two' cannot stand", "limits.set_percent.settle_with: there is no",
+        "limits.decision: guarded", "prices.book.labour_per_hour: 'many' is no amount",
+        "prices.book.horizon: '5 mi'", "prices.work.shaft: '-1' is no amount",
+        "handover.damage.words.guard: there is no 'mising'",
+        "handover.damage.words.guard: there is no 'tron'",
+        "checkpoints.bounce.minutes: changed without a reason",
+        "machines.kind.quad.usual_damper: there is no 'rubber'", "service.toml: ",
+        "walk.toml: name it",
+    ]  # fmt: skip
+    for one in expected:
+        assert [line for line in told if line.startswith(one)], one
+    # the shaft's price is refused, so nothing says what it needs; all else is told, and once
+    assert len(told) == len(set(told))
+
+
+def _leaves(table: dict[str, Any], path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
+    out: list[tuple[str, ...]] = []
+    for key, value in table.items():
+        here = (*path, key)
+        out += _leaves(value, here) if isinstance(value, dict) else [here]
+    return out
+
+
+LEAVES = [
+    ("checkpoints" if name.startswith("checkpoints") else name, *path)
+    for name, table in FILES.items()
+    if name.split("_")[0] in ("limits", "instruments", "service", "prices", "machines", "handover",
+                              "checkpoints")
+    for path in _leaves(table)
+]  # fmt: skip
+ODD = st.one_of(
+    st.floats(1e-4, 1e4), st.integers(-2, 10**7), st.booleans(), st.text("ab1.", max_size=4),
+    st.sampled_from(["D", "A", "1 mi", "mm", "0.00", "9999", "service", "damper", "front_left"]),
+    st.lists(st.sampled_from(["service", "front_left", "damper", "x", "mm"]), max_size=2),
+)  # fmt: skip
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(st.tuples(st.sampled_from(LEAVES), ODD), min_size=1, max_size=3))
+def test_any_override_is_refused_or_used(changes: list[tuple[tuple[str, ...], Any]]) -> None:
+    text = (Path("fixtures") / "records" / "everything_wrong.json").read_text("utf-8")
+    with TemporaryDirectory() as folder:
+        for (name, *tables, key), value in changes:
+            head = f"[{'.'.join(tables)}]\n" if tables else ""
+            line = f'{head}{key} = {json.dumps(value)}\nreason = "x"\n'
+            (Path(folder) / f"{name}.toml").write_text(line, "utf-8")
+        try:
+            rules = load_rulebook(Path(folder))
+        except RulebookError:
+            return
+        made = json.loads(api.assess(text, rulebook=rules))
+    assert made["verdict"]["code"]
 
 
 def test_a_folder_that_is_not_there_is_said_so(tmp_path: Path) -> None:
