@@ -70,13 +70,14 @@ def secret_key_kept_in(folder: Path) -> str:
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not path.exists():
-            _write_once(path, secrets.token_urlsafe(64))
+            write_once(path, secrets.token_urlsafe(64))
         return path.read_text(encoding="ascii")
     except OSError:
         return secrets.token_urlsafe(64)
 
 
-def _write_once(path: Path, text: str) -> None:
+def write_once(path: Path, text: str) -> None:
+    """Put the text into a file of mode 600, unless there is one of this name already."""
     # Written aside and linked into place: of two processes starting together one wins, and
     # nobody reads half a key.
     handle, aside = tempfile.mkstemp(dir=path.parent)  # mode 600

@@ -18,6 +18,7 @@ api: list[URLPattern | URLResolver] = [
 urlpatterns = [
     path("api/", include(api)),
     path("admin/", admin.site.urls),
+    path("check/", include("inspect_app.reports.check_urls")),
 ]
 handler400 = "inspect_app.api_errors.bad_request"
 handler404 = "inspect_app.api_errors.page_not_found"

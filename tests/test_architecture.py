@@ -10,7 +10,16 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 APPS = ("people", "machines", "photos", "inspections", "reports", "fleet")
-HEAVY = ("PIL", "pillow_heif", "reportlab", "brotli", "gunicorn", "segno")
+HEAVY = (
+    "PIL",
+    "pillow_heif",
+    "reportlab",
+    "brotli",
+    "gunicorn",
+    "segno",
+    "pyhanko",
+    "cryptography",
+)
 
 
 def run(*command: str, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -51,6 +60,15 @@ def test_rows_are_reached_through_their_organisation_only() -> None:
         and node.attr in {"objects", "_default_manager", "_base_manager"}
     ]
     assert guilty == []
+
+
+def test_only_the_check_page_asks_about_the_rows_of_whoever() -> None:
+    asking = [
+        path.relative_to(ROOT / "inspect_app").as_posix()
+        for path in (ROOT / "inspect_app").rglob("*.py")
+        if ".of_whoever(" in path.read_text()
+    ]
+    assert asking == ["reports/checking.py"]
 
 
 def test_no_migration_is_missing(tmp_path: Path) -> None:

@@ -25,12 +25,15 @@ class ScenarioRefused(Exception):  # noqa: N818 - a sentence for whoever edits t
     """What of the scenario the program itself refuses."""
 
 
-def load_scenario(path: Path) -> None:
-    """Everything in the file; the same ids are made each time, so a second run adds nothing."""
+def load_scenario(path: Path, *, site: str) -> None:
+    """Everything in the file; the same ids are made each time, so a second run adds nothing.
+
+    site: where the server will answer: its reports say so.
+    """
     scenario: Json = json.loads(path.read_text(encoding="utf-8"))
     photos = _photos_in((path.parent / scenario["photos_folder"]).resolve())
     for organisation in scenario["organisations"]:
-        _load_organisation(organisation, folder=path.parent, photos=photos)
+        _load_organisation(organisation, folder=path.parent, photos=photos, site=site)
 
 
 def sign_ins(path: Path) -> list[tuple[str, str, str]]:
@@ -42,13 +45,13 @@ def sign_ins(path: Path) -> list[tuple[str, str, str]]:
     ]
 
 
-def _load_organisation(given: Json, *, folder: Path, photos: dict[str, Path]) -> None:
+def _load_organisation(given: Json, *, folder: Path, photos: dict[str, Path], site: str) -> None:
     members = _members(given)
     _send(members[0], [_change("machine", machine) for machine in given["machines"]])
     for inspection in given["inspections"]:
         record: Json = json.loads((folder / inspection["record"]).read_text(encoding="utf-8"))
         member = _inspector(members, record)
-        _load_inspection(inspection, record, member=member, photos=photos)
+        _load_inspection(inspection, record, member=member, photos=photos, site=site)
 
 
 def _members(given: Json) -> list[Member]:
@@ -79,7 +82,9 @@ def _inspector(members: list[Member], record: Json) -> Member:
     return next((member for member in members if member.name == name), members[0])
 
 
-def _load_inspection(given: Json, record: Json, *, member: Member, photos: dict[str, Path]) -> None:
+def _load_inspection(
+    given: Json, record: Json, *, member: Member, photos: dict[str, Path], site: str
+) -> None:
     _send(member, list(_changes_of(record, machine=given["machine"], photos=photos)))
     for sha256 in _hashes(record):
         if sha256 in photos:
@@ -97,7 +102,7 @@ def _load_inspection(given: Json, record: Json, *, member: Member, photos: dict[
         if inspection is None:
             raise ScenarioRefused(f"{record['id']} was sent and is not there.")
         inspection.organisation = member.organisation
-        issue_report(inspection, member=member, zone=ZoneInfo("UTC"))
+        issue_report(inspection, member=member, zone=ZoneInfo("UTC"), site=site)
 
 
 def _changes_of(record: Json, *, machine: str, photos: dict[str, Path]) -> Iterator[Json]:

@@ -4,7 +4,9 @@ from typing import Any, cast
 from uuid import UUID
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from django.conf import settings
 from django.http import FileResponse
+from django.urls import reverse
 from django.utils import timezone
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
@@ -25,6 +27,9 @@ class IssueSerializer(serializers.Serializer[Any]):
 
     page_size = serializers.ChoiceField(choices=["a4", "letter"], required=False)
     time_zone = serializers.CharField(required=False, help_text="e.g. America/Los_Angeles")
+    tells_verdict = serializers.BooleanField(
+        required=False, help_text="the check page may tell it to whoever has the code"
+    )
 
 
 class ReportSerializer(serializers.Serializer[Report]):
@@ -37,6 +42,12 @@ class ReportSerializer(serializers.Serializer[Report]):
     pdf = serializers.SerializerMethodField()
     issued_at = serializers.DateTimeField()
     verify_code = serializers.CharField()
+    check = serializers.SerializerMethodField()
+    tells_verdict = serializers.BooleanField()
+
+    def get_check(self, report: Report) -> str:
+        """Where anyone can check it."""
+        return reverse("check-report", args=[report.verify_code])
 
     def get_pdf(self, report: Report) -> str:
         """Where the PDF is."""
@@ -55,14 +66,19 @@ class IssueReportView(InspectionView):
     )
     def post(self, request: Request, inspection_id: UUID) -> Response:
         """Issue it."""
-        page_size, zone = _read_issue(request.data)
+        page_size, zone, tells_verdict = _read_issue(request.data)
         report = issue_report(
-            self.inspection(inspection_id), member=self.member, zone=zone, page_size=page_size
+            self.inspection(inspection_id),
+            member=self.member,
+            zone=zone,
+            site=settings.ADDRESS or request.build_absolute_uri("/"),
+            page_size=page_size,
+            tells_verdict=tells_verdict,
         )
         return Response(ReportSerializer(report).data)
 
 
-def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo]:  # noqa: ANN401 - JSON
+def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo, bool]:  # noqa: ANN401 - JSON
     body = data if isinstance(data, dict) else {}
     wrong: dict[str, str] = {}
     page_size = body.get("page_size", "a4")
@@ -71,9 +87,12 @@ def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo]:  # noqa: ANN401 - JSON
     zone = _zone_named(body.get("time_zone") or timezone.get_default_timezone_name())
     if zone is None:
         wrong["time_zone"] = "Write the name of a time zone, e.g. America/Los_Angeles."
+    tells_verdict = body.get("tells_verdict", False)
+    if not isinstance(tells_verdict, bool):
+        wrong["tells_verdict"] = "Write true or false."
     if wrong or zone is None:
         raise Refusal(code="bad_request", detail="The report cannot be made so.", fields=wrong)
-    return cast("PageSize", page_size), zone
+    return cast("PageSize", page_size), zone, bool(tells_verdict)
 
 
 def _zone_named(name: object) -> ZoneInfo | None:

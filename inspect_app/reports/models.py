@@ -26,9 +26,16 @@ class Report(OwnedByOrganisation):
     photo_hashes = models.JSONField(help_text="SHA-256 of the originals whose picture is in it")
     page_size = models.CharField(max_length=8)
     pdf = models.CharField(max_length=120, help_text="name in the storage of reports")
-    pdf_sha256 = models.CharField(max_length=64)
+    pdf_sha256 = models.CharField(max_length=64, db_index=True)
+    certificate_sha256 = models.CharField(
+        max_length=64, blank=True, help_text="of the certificate it is signed with"
+    )
     verify_code = models.CharField(max_length=24, unique=True)
     issued_at = models.DateTimeField()
+    issued_at_text = models.CharField(max_length=60, blank=True, help_text="as printed")
+    tells_verdict = models.BooleanField(
+        default=False, help_text="whoever has the code may read the verdict on the check page"
+    )
     issued_by = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
 
     class Meta:

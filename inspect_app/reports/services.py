@@ -2,22 +2,25 @@
 
 import hashlib
 import json
-import secrets
 import tempfile
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
+from urllib.parse import urljoin
 from zoneinfo import ZoneInfo
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import storages
 from django.db import transaction
+from django.urls import reverse
 from django.utils import timezone
 
 from inspect_app.inspections.assessing import assess_inspection
 from inspect_app.inspections.models import Inspection
 from inspect_app.people.models import Member, Organisation
 from inspect_app.people.services import lock_organisation
+from inspect_app.reports.codes import new_code
+from inspect_app.reports.keys import key_of
 from inspect_app.reports.models import Report
 from inspect_app.reports.selectors import (
     PHOTO_NAME,
@@ -25,17 +28,25 @@ from inspect_app.reports.selectors import (
     latest_report_of,
     pictures_for,
 )
+from inspect_app.reports.signing import signed_pdf
 
 PageSize = Literal["a4", "letter"]
-# Without letters and digits that are mistaken for each other when read out.
-CODE_ALPHABET = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 
 
 def issue_report(
-    inspection: Inspection, *, member: Member, zone: ZoneInfo, page_size: PageSize = "a4"
+    inspection: Inspection,
+    *,
+    member: Member,
+    zone: ZoneInfo,
+    site: str,
+    page_size: PageSize = "a4",
+    tells_verdict: bool = False,
 ) -> Report:
     """Freeze what the inspection says now; the same again is the report already issued.
 
+    site: this server's address, where the report can be checked, e.g. "https://example.org/".
+    tells_verdict: the check page may say it to whoever has the code; this alone can be changed
+    later, by issuing the same again.
     Raises RecordError for a record the engine refuses.  A photo that is missing or bad never
     stops a report.
     """
@@ -47,6 +58,9 @@ def issue_report(
         if latest and is_same_as_issued(
             latest, record=record, assessment=assessment, page_size=page_size
         ):
+            if latest.tells_verdict != tells_verdict:
+                latest.tells_verdict = tells_verdict
+                latest.save(update_fields=["tells_verdict"])
             return latest
         issued_at = timezone.now()
         report = Report(
@@ -57,11 +71,13 @@ def issue_report(
             record=record,
             assessment=assessment,
             page_size=page_size,
-            verify_code=_new_code(),
+            verify_code=new_code(),
             issued_at=issued_at,
+            issued_at_text=local_time_text(issued_at.astimezone(zone)),
             issued_by=member,
+            tells_verdict=tells_verdict,
         )
-        _draw(report, inspection, zone)
+        _keep_pdf(report, _drawn(report, inspection, site=site))
         report.save()
     return report
 
@@ -72,8 +88,9 @@ def local_time_text(local: datetime) -> str:
     return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
 
 
-def _draw(report: Report, inspection: Inspection, zone: ZoneInfo) -> None:
-    from inspect_app.reports.pdf.document import ReportData, build_report
+def _drawn(report: Report, inspection: Inspection, *, site: str) -> bytes:
+    """The PDF, and on the report's row what was drawn."""
+    from inspect_app.reports.pdf.document import Attached, ReportData, build_report
 
     record: dict[str, Any] = json.loads(report.record)
     assessment: dict[str, Any] = json.loads(report.assessment)
@@ -87,14 +104,38 @@ def _draw(report: Report, inspection: Inspection, zone: ZoneInfo) -> None:
             organisation=None if organisation.is_private else organisation.name,
             number=report.number,
             revision=report.revision,
-            issued_at_text=local_time_text(report.issued_at.astimezone(zone)),
+            issued_at_text=report.issued_at_text,
+            issued_at=report.issued_at,
             verify_code=report.verify_code,
+            check_address=urljoin(site, reverse("check-report", args=[report.verify_code])),
             page_size="letter" if report.page_size == "letter" else "a4",
+            attached=(
+                Attached(name="record.json", text=report.record, described="What was seen"),
+                Attached(
+                    name="assessment.json",
+                    text=report.assessment,
+                    described="What the engine made of the record",
+                ),
+            ),
         )
         pdf = build_report(data)
     report.engine_version = assessment["engine"]
     report.rulebook_version = assessment["rulebook"]["version"]
     report.photo_hashes = [name.removeprefix(PHOTO_NAME) for name in photos]
+    return pdf
+
+
+def _keep_pdf(report: Report, drawn: bytes) -> None:
+    """Sign it and store it under its own hash's row."""
+    organisation = report.organisation
+    key = key_of(organisation)
+    pdf = signed_pdf(
+        drawn,
+        key=key,
+        by=key.name,
+        reason=f"Issued as report {report.number}, revision {report.revision}",
+    )
+    report.certificate_sha256 = key.fingerprint
     report.pdf_sha256 = hashlib.sha256(pdf).hexdigest()
     report.pdf = storages["reports"].save(
         f"{organisation.pk}/{report.public_id}.pdf", ContentFile(pdf)
@@ -111,8 +152,3 @@ def _next_number(organisation: Organisation, issued_at: datetime) -> str:
         .first()
     )
     return f"{year}{int(last.removeprefix(year)) + 1 if last else 1:05d}"
-
-
-def _new_code() -> str:
-    letters = "".join(secrets.choice(CODE_ALPHABET) for _ in range(12))
-    return "-".join(letters[start : start + 4] for start in (0, 4, 8))

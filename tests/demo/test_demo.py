@@ -49,13 +49,13 @@ def test_the_scenario_goes_through_the_same_doors_as_a_phone_and_twice_is_once()
     import json
 
     given = json.loads(SCENARIO.read_text())["organisations"]
-    load_scenario(SCENARIO)
+    load_scenario(SCENARIO, site="http://localhost:8000/")
     counts = (Change.objects.count(), Inspection.objects.count(), Report.objects.count())
     assert counts[1] == sum(len(one["inspections"]) for one in given) >= 12
     assert counts[2] == sum(i["report"] for one in given for i in one["inspections"])
     closed = sum(i["closed"] for one in given for i in one["inspections"])
     assert Inspection.objects.exclude(closed_at=None).count() == closed
-    load_scenario(SCENARIO)
+    load_scenario(SCENARIO, site="http://localhost:8000/")
     assert (
         Change.objects.count(),
         Inspection.objects.count(),

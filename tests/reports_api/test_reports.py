@@ -70,6 +70,8 @@ def test_a_report_is_issued_frozen_and_readable_by_colleagues(
         "pdf",
         "issued_at",
         "verify_code",
+        "check",
+        "tells_verdict",
     }
     pdf = pdf_of(colleague, report)
     assert pdf.startswith(b"%PDF")
@@ -142,8 +144,28 @@ def test_the_time_is_local_with_its_zone(owner: Caller, walk: str) -> None:
 
 
 @pytest.mark.django_db
+def test_the_report_names_where_to_check_it(
+    owner: Caller, walk: str, settings: LazySettings
+) -> None:
+    report = issue(owner, walk).json()
+    text = text_of(pdf_of(owner, report))
+    assert f"Check at testserver/check: {report['verify_code']}" in text
+    owner.sync(observation_change(walk, seen="bent", checkpoint="mounting"))
+    settings.ADDRESS = "https://inspect.example.org"
+    report = issue(owner, walk).json()
+    text = text_of(pdf_of(owner, report))
+    assert f"Check at inspect.example.org/check: {report['verify_code']}" in text
+
+
+@pytest.mark.django_db
 @pytest.mark.parametrize(
-    "body", [{"time_zone": "Mars/Base"}, {"time_zone": "../x"}, {"page_size": "a0"}]
+    "body",
+    [
+        {"time_zone": "Mars/Base"},
+        {"time_zone": "../x"},
+        {"page_size": "a0"},
+        {"tells_verdict": "perhaps"},
+    ],
 )
 def test_an_unknown_zone_or_size_is_400(owner: Caller, walk: str, body: dict) -> None:
     answer = issue(owner, walk, body)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from math import ceil
 from pathlib import Path
 from typing import Any, Literal
@@ -25,12 +26,23 @@ class PhotoForReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Attached:
+    """A JSON document that the PDF carries in itself, byte for byte."""
+
+    name: str
+    text: str
+    described: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportData:
     """Everything a report shows; nothing is looked up while drawing.
 
     assessment, record: the documents of the engine (frontend/src/lib/documents.ts).
     photos: by the name that findings and observations give them.
     issued_at_text: local time with its zone named, e.g. "14 May 2026, 16:05 (UTC-07:00)".
+    issued_at: the same as the file's own date; without it the date says nothing.
+    check_address: of the page that tells whether this report is genuine.
     """
 
     assessment: Document
@@ -42,6 +54,9 @@ class ReportData:
     issued_at_text: str
     verify_code: str | None
     page_size: Literal["a4", "letter"] = "a4"
+    issued_at: datetime | None = None
+    check_address: str | None = None
+    attached: tuple[Attached, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +101,12 @@ def title(data: ReportData) -> str:
 def made_word(data: ReportData) -> str:
     """Issued, where a server issued it; otherwise only made."""
     return "Issued" if data.revision and data.verify_code else "Made"
+
+
+def check_place(data: ReportData) -> str:
+    """Where to type the code, as people write addresses; nothing where nothing checks it."""
+    address = data.check_address if data.verify_code else None
+    return (address or "").partition("://")[2].rpartition("/")[0]
 
 
 def currency(data: ReportData) -> str:

@@ -5,7 +5,7 @@
 
 from reportlab.platypus import Flowable, PageBreak
 
-from inspect_app.reports.pdf.contents import PhotoForReport, ReportData
+from inspect_app.reports.pdf.contents import Attached, PhotoForReport, ReportData
 from inspect_app.reports.pdf.pages.closing import (
     cautions_part,
     limits_of_use,
@@ -23,7 +23,7 @@ from inspect_app.reports.pdf.pages.not_worn import sound_table, undetermined_tab
 from inspect_app.reports.pdf.pages.works import works_section
 from inspect_app.reports.pdf.sheet import frame_size, print_sheets
 
-__all__ = ["PhotoForReport", "ReportData", "build_report"]
+__all__ = ["Attached", "PhotoForReport", "ReportData", "build_report"]
 
 
 def build_report(data: ReportData) -> bytes:

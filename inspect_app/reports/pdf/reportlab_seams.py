@@ -3,10 +3,20 @@
 Checked against ReportLab 5.1.0, which is pinned; the tests of this package read the results back.
 """
 
+from datetime import UTC, datetime
 from typing import Any, cast
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.pdfdoc import PDFImageXObject, PDFObject
+from reportlab.pdfbase.pdfdoc import (
+    PDFArray,
+    PDFDictionary,
+    PDFImageXObject,
+    PDFName,
+    PDFObject,
+    PDFStream,
+    PDFString,
+    PDFZCompress,
+)
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
@@ -71,3 +81,38 @@ def add_font(document: object, font: PDFObject, name: str) -> None:
 def start_page(canvas: Canvas) -> None:
     """Begin a page without writing the last one."""
     cast("Any", canvas)._startPage()
+
+
+def set_date(canvas: Canvas, moment: datetime) -> None:
+    """When the document says it was made."""
+    stamp = cast("Any", canvas)._doc._timeStamp
+    stamp.YMDhms, stamp.dhh, stamp.dmm = moment.astimezone(UTC).timetuple()[:6], 0, 0
+
+
+def attach_json(canvas: Canvas, files: dict[str, tuple[bytes, str]]) -> None:
+    """Carry files in the document: name -> (bytes, what it is).  ISO 32000-2, 7.11.4 and 14.13."""
+    document = cast("Any", canvas)._doc
+    carried: list[tuple[str, PDFObject]] = []
+    for name, (content, described) in sorted(files.items()):
+        parameters = PDFDictionary({"Size": len(content)})
+        head = {
+            "Type": PDFName("EmbeddedFile"),
+            "Subtype": PDFName("application#2Fjson"),
+            "Params": parameters,
+        }
+        stream = PDFStream(PDFDictionary(head), content, filters=[PDFZCompress])
+        held = add_object(document, stream, f"embedded {name}")
+        specification = {
+            "Type": PDFName("Filespec"),
+            "F": PDFString(name),
+            "UF": PDFString(name),
+            "Desc": PDFString(described),
+            "AFRelationship": PDFName("Source"),
+            "EF": PDFDictionary({"F": held, "UF": held}),
+        }
+        carried.append((name, add_object(document, PDFDictionary(specification), f"file {name}")))
+    tree = PDFArray([part for name, file in carried for part in (PDFString(name), file)])
+    catalog = document.Catalog
+    catalog.Names = PDFDictionary({"EmbeddedFiles": PDFDictionary({"Names": tree})})
+    catalog.AF = PDFArray([file for _, file in carried])
+    catalog.__NoDefault__ = [*catalog.__NoDefault__, "AF"]

@@ -10,10 +10,15 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from inspect_app.reports.pdf import typefaces
-from inspect_app.reports.pdf.contents import ReportData, made_word, title
+from inspect_app.reports.pdf.contents import ReportData, check_place, made_word, title
 from inspect_app.reports.pdf.palette import EDGE, FOOT, HEAD, INK_2, MARGIN, NOTE
 from inspect_app.reports.pdf.prose import fitted
-from inspect_app.reports.pdf.reportlab_seams import PageCanvas, start_page
+from inspect_app.reports.pdf.reportlab_seams import (
+    PageCanvas,
+    attach_json,
+    set_date,
+    start_page,
+)
 from inspect_app.reports.pdf.signs import write
 
 PAGE_SIZES: Final = {"a4": A4, "letter": LETTER}
@@ -43,7 +48,15 @@ class _CountedCanvas(PageCanvas):
             self.__dict__.update(page)
             _dress(self, self.report, order, len(held))
             super().showPage()
+        _file_facts(self, self.report)
         super().save()
+
+
+def _file_facts(canvas: Canvas, data: ReportData) -> None:
+    if data.issued_at is not None:
+        set_date(canvas, data.issued_at)
+    if data.attached:
+        attach_json(canvas, {one.name: (one.text.encode(), one.described) for one in data.attached})
 
 
 def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
@@ -65,13 +78,17 @@ def _dress(canvas: Canvas, data: ReportData, page: int, pages: int) -> None:
     canvas.setStrokeColor(EDGE)
     canvas.setLineWidth(0.5)
     canvas.line(MARGIN, FOOT - 5, width - MARGIN, FOOT - 5)
+    place = check_place(data)
+    check = f"Check at {place}: {data.verify_code}" if place else ""
     issued = fitted(
         f"{made_word(data)} {data.issued_at_text}",
-        room=room,
+        room=room - typefaces.text_width(check, typefaces.MEDIUM, NOTE) - 20,
         face=typefaces.MEDIUM,
         size=NOTE,
     )
     write(canvas, issued, (MARGIN, FOOT - 16), size=NOTE, colour=INK_2)
+    if place:
+        write(canvas, check, (width - MARGIN, FOOT - 16), size=NOTE, align="right", colour=INK_2)
 
 
 def print_sheets(data: ReportData, story: Sequence[Flowable]) -> bytes:

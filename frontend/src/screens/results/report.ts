@@ -7,6 +7,8 @@ export interface IssuedReport {
   pdf: string;
   issued_at: string;
   verify_code: string | null;
+  /** Where anyone can check it; a report remembered from before has none. */
+  check?: string;
 }
 
 /** Name of the file on the phone; nothing in it that a file system would refuse. */

@@ -47,14 +47,14 @@ class Command(BaseCommand):
                 build(settings.BASE_DIR, say=self.stdout.write)
             if not is_compressed(settings.BASE_DIR):
                 compress(settings.BASE_DIR)
-            self._prepare_database()
+            self._prepare_database(site=settings.ADDRESS or f"http://localhost:{port}/")
         except (CannotStart, CannotBuild, ScenarioRefused) as error:
             self.stderr.write(str(error))
             raise SystemExit(1) from None
         if not prepare:
             self._serve(port)
 
-    def _prepare_database(self) -> None:
+    def _prepare_database(self, *, site: str) -> None:
         call_command("migrate", verbosity=0, interactive=False)
         loaded = settings.DATA_DIR / "scenario_loaded"
         scenario = settings.BASE_DIR / SCENARIO
@@ -62,7 +62,7 @@ class Command(BaseCommand):
         if not loaded.exists():
             _check_nobody_works_here()
             self.stdout.write("Loading the invented scenario (once) ...")
-            load_scenario(scenario)
+            load_scenario(scenario, site=site)
             loaded.write_text(stamp)
         elif loaded.read_text() != stamp:
             # What people tried out since is theirs: nothing is loaded over it.

@@ -16,7 +16,13 @@ from inspect_app.reports.pdf.blocks import (
     note,
     section,
 )
-from inspect_app.reports.pdf.contents import ReportData, inspector, numbered, price_note
+from inspect_app.reports.pdf.contents import (
+    ReportData,
+    check_place,
+    inspector,
+    numbered,
+    price_note,
+)
 from inspect_app.reports.pdf.pages.alike import alike, photos_beside
 from inspect_app.reports.pdf.palette import NOTE
 from inspect_app.reports.pdf.pictures import Photograph
@@ -162,6 +168,8 @@ def method_part(data: ReportData) -> list[Flowable]:
         ("Limits", f"{limits} Engine {assessment['engine']}."),
         ("Sources", "; ".join([*_sources(data), "all other limits are our judgement."])),
     ]
+    if check_place(data):  # where to check it stands at every page's foot
+        parts.append(("File", "Signed; record and assessment attached."))
     runs: list[Run] = []
     for head, text in parts:
         runs.append(Run(("   " if runs else "") + head + "  ", bold=True, size=NOTE))

@@ -18,6 +18,7 @@ from inspect_app.reports.pdf.blocks import (
     height_of,
     note,
 )
+from inspect_app.reports.pdf.check_mark import CheckMark
 from inspect_app.reports.pdf.contents import (
     Numbered,
     ReportData,
@@ -37,6 +38,7 @@ from inspect_app.reports.pdf.pages.reading import reading_in_a_line
 from inspect_app.reports.pdf.pages.works import works_in_short
 from inspect_app.reports.pdf.palette import INK_2, LEAD, NOTE, VERDICT
 from inspect_app.reports.pdf.prose import Prose, Run, short
+from inspect_app.reports.pdf.reportlab_seams import Drawn
 from inspect_app.reports.pdf.signs import Ring, RiskLine, ZonePatch
 from inspect_app.reports.pdf.title_block import Block
 
@@ -351,4 +353,11 @@ def _title_block(data: ReportData) -> Block:
             ("Prices", ("sample, invented" if sums["invented"] else book, "")),
         ],
         across=4,
+        mark=_check_mark(data),
     )
+
+
+def _check_mark(data: ReportData) -> Drawn | None:
+    if data.check_address is None or data.verify_code is None:
+        return None
+    return CheckMark(data.check_address, data.verify_code)
