@@ -55,6 +55,33 @@ class Caller:
         )
 
 
+def send_record(
+    caller: Caller, record: dict[str, Any], *, machine: str | None = None, close: bool = True
+) -> str:
+    """A record as a phone sends it, in batches, closed an hour after it was made; its new id."""
+    header = {key: value for key, value in record.items() if key not in ("id", "observations")}
+    moment = f"{record['inspected_on']}T10:00:00Z"
+    walk = change("inspection", machine=machine, header=header, recorded_at=moment)
+    inspection = str(walk["body"]["id"])
+    seen = [
+        change(
+            "observation",
+            inspection=inspection,
+            replaces=[],
+            recorded_at=moment,
+            observation={key: one[key] for key in one if key not in ("id", "photos")},
+            **{key: one.get(key) for key in ("checkpoint", "at", "part")},
+        )
+        for one in record["observations"]
+    ]
+    changes = [walk, *seen]
+    if close:
+        changes.append(close_change(inspection, at=f"{record['inspected_on']}T11:00:00Z"))
+    for start in range(0, len(changes), 60):
+        caller.sync(*changes[start : start + 60])
+    return inspection
+
+
 def uuid7() -> str:
     """A UUIDv7 as the phone makes it: milliseconds first, so that later ones sort later."""
     uuid7.last = max(uuid7.last + 1, time.time_ns() // 1_000_000)  # type: ignore[attr-defined]
@@ -147,12 +174,16 @@ def photo_marks_change(
 
 
 def close_change(
-    inspection: str, *, observations: tuple[str, ...] = (), photos: tuple[str, ...] = ()
+    inspection: str,
+    *,
+    observations: tuple[str, ...] = (),
+    photos: tuple[str, ...] = (),
+    at: str = "2026-05-14T11:00:00Z",
 ) -> dict[str, Any]:
     return change(
         "close",
         inspection=inspection,
         observations=list(observations),
         photos=list(photos),
-        closed_at="2026-05-14T11:00:00Z",
+        closed_at=at,
     )

@@ -15,6 +15,7 @@ import {
   type Owner,
 } from "./lib/people/owner.ts";
 import { comeBack, ensureSecret, keepSecret } from "./lib/people/renewal.ts";
+import { learnWhatClosedCameTo } from "./lib/record/closed.ts";
 import { enqueueAll } from "./lib/sync/again.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { askToKeep } from "./lib/sync/room.ts";
@@ -61,10 +62,13 @@ class Phone {
         device: deviceId(),
       });
       if (this.owner.silent) await ensureSecret(this.desk, this.server, this.owner.id);
+      await learnWhatClosedCameTo(this.desk, this.server, this.#askedInVain);
     }
     if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server)))
       this.#guidesOf = this.desk.id;
   }
+  /** Closed on this phone and not yet on the server when it was asked: once a visit is enough. */
+  readonly #askedInVain = new Set<string>();
   /** The desk whose guides were fetched since the page was opened: once is enough. */
   #guidesOf: string | null = null;
 

@@ -88,6 +88,7 @@ class InspectionSerializer(serializers.Serializer[Any]):
     purpose = serializers.SerializerMethodField()
     label = serializers.SerializerMethodField()  # type: ignore[assignment]
     closed_at = serializers.DateTimeField(allow_null=True)
+    closed_by = serializers.CharField(source="closed_by.name", default=None, allow_null=True)
     summary = serializers.DictField(allow_null=True)
 
     def get_purpose(self, inspection: Inspection) -> str:

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from contextlib import suppress
 from typing import Any
 
+from django.db.models import Q
+
 from inspect_app.engine import api as engine
 from inspect_app.engine.errors import RecordError
 from inspect_app.inspections.models import Inspection
@@ -49,7 +51,10 @@ def summary_of(assessment: dict[str, Any]) -> dict[str, Any]:
 def _keep_summary(inspection: Inspection, summary: dict[str, Any], position: int) -> None:
     if inspection.summary == summary and inspection.summary_position == position:
         return
-    # A slower request that assessed an older state does not overwrite a newer line.
-    Inspection.of(inspection.organisation).filter(
-        pk=inspection.pk, summary_position__lte=position
-    ).update(summary=summary, summary_position=position)
+    # A slower request that assessed an older state does not overwrite a newer line.  Of a closed
+    # inspection only what is newly known changes it: never an engine or rulebook of a later day.
+    is_open = Q(closed_at=None, summary_position__lte=position)
+    changed = is_open | Q(summary__isnull=True) | Q(summary_position__lt=position)
+    Inspection.of(inspection.organisation).filter(changed, pk=inspection.pk).update(
+        summary=summary, summary_position=position
+    )

@@ -46,7 +46,9 @@ def settle_closings_waiting_for_photos(organisation: Organisation) -> list[Inspe
 def _settle(organisation: Organisation, changes: QuerySet[Change]) -> list[Inspection]:
     closed: list[Inspection] = []
     waiting = list(
-        changes.filter(is_waiting=True).only("pk", "body", "inspection_phone_id", "received_at")
+        changes.filter(is_waiting=True).only(
+            "pk", "body", "inspection_phone_id", "received_at", "author_id"
+        )
     )
     for close in waiting:
         body = json.loads(close.body)
@@ -54,8 +56,13 @@ def _settle(organisation: Organisation, changes: QuerySet[Change]) -> list[Inspe
         if inspection is None or missing_for(organisation, close):
             continue
         Change.of(organisation).filter(pk=close.pk).update(is_waiting=False)
-        inspection.closed_at = _moment_of(body["closed_at"]) or close.received_at
-        inspection.save(update_fields=["closed_at"])
+        closed_at = _moment_of(body["closed_at"]) or close.received_at
+        if inspection.closed_at is not None and inspection.closed_at <= closed_at:
+            continue  # two closed it: the first one's word stands
+        inspection.closed_at, inspection.closed_by_id = closed_at, close.author_id
+        # What was said while it was open is said anew, and from then on stays.
+        inspection.summary, inspection.summary_position = None, 0
+        inspection.save(update_fields=["closed_at", "closed_by", "summary", "summary_position"])
         inspection.organisation = organisation
         _note_distance(inspection)
         closed.append(inspection)

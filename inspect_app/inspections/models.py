@@ -16,10 +16,12 @@ class Inspection(OwnedByOrganisation):
     inspected_on = models.DateField()
     closed_at = models.DateTimeField(null=True, help_text="once all that closing listed is here")
     started_by = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
+    closed_by = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+", null=True)
     # Which change of which phone is shown: an older one that comes late does not come back.
     shown_change = models.UUIDField()
     shown_device = models.CharField(max_length=80, blank=True)
-    # Verdict, zone and coverage for lists, and the log position they were made at.
+    # Verdict, zone and sum for lists, and the log position they were made at: once closed, part of
+    # what the inspection was.
     summary = models.JSONField(null=True)
     summary_position = models.BigIntegerField(default=0)
 

@@ -14,6 +14,13 @@ from inspect_app.inspections.models import Change, Inspection
 from inspect_app.people.models import Organisation
 
 Place = tuple[str, str, str]
+# What a record is made of.
+IN_A_RECORD = (
+    Change.Kind.INSPECTION,
+    Change.Kind.OBSERVATION,
+    Change.Kind.PHOTO,
+    Change.Kind.PHOTO_MARKS,
+)
 Use = tuple[Place, str]  # of a photo: where, and its SHA-256
 
 
@@ -58,10 +65,10 @@ def photo_uses_of(inspection: Inspection) -> list[dict[str, Any]]:
 
 
 def log_position_of(organisation: Organisation, inspection: Inspection) -> int:
-    """The position of the last change of this inspection; 0 where there is none."""
+    """The position of the last change its record is made of; 0 where there is none."""
     last = (
         Change.of(organisation)
-        .filter(inspection_phone_id=inspection.phone_id)
+        .filter(inspection_phone_id=inspection.phone_id, kind__in=IN_A_RECORD)
         .order_by("-position")
         .values_list("position", flat=True)
         .first()

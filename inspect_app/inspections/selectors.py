@@ -15,12 +15,21 @@ MOST_CHARACTERS_READ = 1_000_000
 
 def inspections_of(organisation: Organisation) -> QuerySet[Inspection]:
     """All inspections, latest day first."""
-    return Inspection.of(organisation).order_by("-inspected_on", "-id")
+    rows = Inspection.of(organisation).select_related("closed_by")
+    return rows.order_by("-inspected_on", "-id")
 
 
 def inspection_of(organisation: Organisation, phone_id: UUID) -> Inspection | None:
     """One inspection."""
     return Inspection.of(organisation).filter(phone_id=phone_id).first()
+
+
+def closed_inspections(organisation: Organisation, ids: set[UUID]) -> list[Inspection]:
+    """Those of these that are closed."""
+    if not ids:
+        return []
+    found = Inspection.of(organisation).filter(phone_id__in=ids).exclude(closed_at=None)
+    return list(found.select_related("organisation"))
 
 
 def changes_after(

@@ -24,6 +24,8 @@ from inspect_app.inspections.closing import (
 from inspect_app.inspections.log_rows import add_to_log, kept_before
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.inspections.positions import take_positions
+from inspect_app.inspections.record import IN_A_RECORD
+from inspect_app.inspections.selectors import closed_inspections
 from inspect_app.machines.services import keep_machines
 from inspect_app.people.models import Member
 
@@ -119,6 +121,9 @@ def _keep(member: Member, device: str, changes: list[ReceivedChange]) -> Kept:
         one.kind == Change.Kind.CLOSE for one in accepted
     ):
         closed = settle_closings(organisation, arrived=accepted)
+    # Written before the closing and come after it: what the inspection came to is said anew.
+    late = moments.keys() & {one.inspection_id for one in accepted if one.kind in IN_A_RECORD}
+    closed += closed_inspections(organisation, late)
     positions = {one: position for position, one in places.items() if position in added}
     return Kept(positions=positions, too_late=too_late, closed=closed)
 

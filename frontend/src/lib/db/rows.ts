@@ -1,5 +1,5 @@
 /* What one person's database on this phone holds. */
-import type { Guide, InspectionRecord, Observation } from "../documents.ts";
+import type { Assessment, Guide, InspectionRecord, Observation } from "../documents.ts";
 import type { StepDraft, TypedText } from "../record/draft.ts";
 
 export type Header = Omit<InspectionRecord, "id" | "observations">;
@@ -32,6 +32,18 @@ export interface InspectionRow {
   began_at: string;
   changed_at: string;
   closed_at: string | null;
+  closed_by?: string | null;
+  /** What it came to when it was closed, as the server froze it: null where the engine refused it;
+   *  absent until the server was asked. */
+  came_to?: CameTo | null;
+}
+/** The engine's own words of a closed inspection, for lists. */
+export interface CameTo {
+  words: string;
+  provisional: boolean;
+  verdict: Assessment["verdict"]["code"];
+  zone: Assessment["machine"]["zone"];
+  rulebook: string;
 }
 /** The set-up as typed: texts stay texts, whatever the engine will make of them. */
 export interface SetupDraft {

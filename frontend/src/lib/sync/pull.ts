@@ -89,6 +89,7 @@ async function takeChange(
   if (change.kind === "close")
     await desk.inspections.update(String(body["inspection"]), {
       closed_at: String(body["closed_at"]),
+      closed_by: change.by,
     });
 }
 
@@ -134,6 +135,7 @@ async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
     began_at: known?.began_at ?? body.recorded_at,
     changed_at: known?.changed_at ?? body.recorded_at,
     closed_at: known?.closed_at ?? null,
+    ...(known?.closed_by !== undefined && { closed_by: known.closed_by }),
   };
   await desk.inspections.put(row);
 }
@@ -150,6 +152,11 @@ function sorted(value: unknown): string {
 async function takeRevision(desk: Desk, change: Answer["changes"][number]): Promise<void> {
   const body = change.body as unknown as Omit<RevisionRow, "position" | "by">;
   const known = await desk.revisions.get(body.id);
+  // Said before a closing, come after it: what the closed one came to is asked for again.
+  await desk.inspections
+    .where("id")
+    .equals(body.inspection)
+    .modify((row) => ("came_to" in row ? delete row.came_to : false));
   await desk.revisions.put({
     id: body.id,
     inspection: body.inspection,
