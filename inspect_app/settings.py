@@ -58,6 +58,7 @@ MIDDLEWARE = [
     "inspect_app.security_headers.SecurityHeadersMiddleware",  # above WhiteNoise: static files too
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "inspect_app.unread_body.UnreadBodyMiddleware",
     "inspect_app.api_errors.ServerErrorMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",

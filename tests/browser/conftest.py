@@ -64,6 +64,48 @@ def built_front_end() -> None:
         compress(ROOT)
 
 
+class OwnServer:
+    """A server of our own: gunicorn, SQLite, a data folder."""
+
+    def __init__(self, data: Path) -> None:
+        self.data = data
+        self.port = free_port()
+        self.address = f"http://127.0.0.1:{self.port}"
+        self.start()
+
+    def start(self) -> None:
+        """Make the database where there is none, and serve."""
+        # Every test is a private person of its own, all from this address.
+        environment = {
+            **os.environ, "INSPECT_DATA_DIR": str(self.data), "INSPECT_NEW_PRIVATE": "1000",
+        }  # fmt: skip
+        environment.pop("DJANGO_SETTINGS_MODULE", None)
+        manage = [sys.executable, str(ROOT / "manage.py")]
+        subprocess.run([*manage, "migrate", "-v0"], cwd=ROOT, env=environment, check=True)
+        self.process = subprocess.Popen(
+            [
+                sys.executable, "-m", "gunicorn", "inspect_app.wsgi",
+                "--bind", f"127.0.0.1:{self.port}",
+                "--workers", "1", "--threads", "8", "--log-level", "warning",
+            ],
+            cwd=ROOT,
+            env=environment,
+        )  # fmt: skip
+        _wait_for(self.address)
+
+    def stop(self) -> None:
+        """Serve no more."""
+        self.process.terminate()
+        self.process.wait(timeout=20)
+
+    def lose_everything(self) -> None:
+        """The machine it ran on is gone: database, photos, key. Another one takes its address."""
+        self.stop()
+        shutil.rmtree(self.data)
+        self.data.mkdir()
+        self.start()
+
+
 @pytest.fixture(scope="session")
 def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Where the server of the tests keeps its data."""
@@ -72,30 +114,18 @@ def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def server(built_front_end: None, data_folder: Path) -> Iterator[str]:
-    """Address of a server of our own: gunicorn, SQLite, an empty data folder."""
-    port = free_port()
-    # Every test is a private person of its own, all from this address.
-    environment = {
-        **os.environ, "INSPECT_DATA_DIR": str(data_folder), "INSPECT_NEW_PRIVATE": "1000",
-    }  # fmt: skip
-    environment.pop("DJANGO_SETTINGS_MODULE", None)
-    manage = [sys.executable, str(ROOT / "manage.py")]
-    subprocess.run([*manage, "migrate", "-v0"], cwd=ROOT, env=environment, check=True)
-    process = subprocess.Popen(
-        [
-            sys.executable, "-m", "gunicorn", "inspect_app.wsgi", "--bind", f"127.0.0.1:{port}",
-            "--workers", "1", "--threads", "8", "--log-level", "warning",
-        ],
-        cwd=ROOT,
-        env=environment,
-    )  # fmt: skip
-    address = f"http://127.0.0.1:{port}"
-    try:
-        _wait_for(address)
-        yield address
-    finally:
-        process.terminate()
-        process.wait(timeout=20)
+    """Address of the server all tests share."""
+    running = OwnServer(data_folder)
+    yield running.address
+    running.stop()
+
+
+@pytest.fixture
+def own_server(built_front_end: None, tmp_path: Path) -> Iterator[OwnServer]:
+    """A server for one test that stops it, or throws its data away."""
+    running = OwnServer(tmp_path / "data")
+    yield running
+    running.stop()
 
 
 def _wait_for(address: str) -> None:
@@ -119,23 +149,33 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def phone(browser: Browser, server: str) -> Iterator[BrowserContext]:
+    """A phone."""
+    context = new_phone(browser, server)
+    yield context
+    context.close()
+
+
+def new_phone(browser: Browser, address: str) -> BrowserContext:
     """A phone: 390 × 844, touch, English."""
-    context = browser.new_context(
+    return browser.new_context(
         viewport=PHONE,
         device_scale_factor=2,
         has_touch=True,
         is_mobile=True,
         locale="en-US",
-        base_url=server,
+        base_url=address,
         accept_downloads=True,
     )
-    yield context
-    context.close()
 
 
 @pytest.fixture
 def page(phone: BrowserContext) -> Page:
     """A page that fails the test on a script error."""
+    return new_page(phone)
+
+
+def new_page(phone: BrowserContext) -> Page:
+    """A page that keeps its script errors."""
     opened = phone.new_page()
     opened.set_default_timeout(15_000)
     errors: list[str] = []

@@ -1,4 +1,4 @@
-"""What waits to be sent: how a phone is let in again, and what is left when it is not."""
+"""What waits to be sent: how a phone is let in again, and what is left where it cannot be."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ import sys
 import zipfile
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.browser.conftest import OwnServer, new_page, new_phone
 from tests.browser.walking import (
     all_sent,
     begin,
@@ -25,20 +26,6 @@ from tests.browser.walking import (
 ROOT = Path(__file__).resolve().parents[2]
 PHOTO = ROOT / "fixtures" / "photos" / "shaft_ding.jpg"
 FIELD = "Height, chassis to ground"
-
-_SPOIL = """() => new Promise((resolve, reject) => {
-    const opening = indexedDB.open('inspect-desk:' + localStorage.getItem('inspect.desk'));
-    opening.onerror = () => reject(opening.error);
-    opening.onsuccess = () => {
-        const meta = opening.result.transaction('meta', 'readwrite').objectStore('meta');
-        const asked = meta.get('device_secret');
-        asked.onsuccess = () => {
-            const kept = asked.result;
-            kept.value.secret = 'no longer known';
-            meta.put(kept).onsuccess = () => { opening.result.close(); resolve(); };
-        };
-    };
-})"""
 
 
 def test_a_private_person_whose_session_is_gone_sends_on_as_the_same_one(
@@ -60,9 +47,11 @@ def test_a_private_person_whose_session_is_gone_sends_on_as_the_same_one(
     assert before["private"] is True
 
 
-def test_a_server_that_forgot_the_phone_files_are_saved_and_all_goes_as_new(
-    phone: BrowserContext, page: Page, tmp_path: Path
+def test_a_server_that_lost_its_data_gets_all_as_new_once_the_person_says_so(
+    browser: Browser, own_server: OwnServer, tmp_path: Path
 ) -> None:
+    phone = new_phone(browser, own_server.address)
+    page = new_page(phone)
     begin(page)
     to_first_step(page)
     sound_until(page, "shaft_surface@front_left")
@@ -72,8 +61,19 @@ def test_a_server_that_forgot_the_phone_files_are_saved_and_all_goes_as_new(
     send(page)
     inspection = inspection_at(page)
     before = page.request.get("/api/session").json()["person"]
-    phone.clear_cookies()
-    page.evaluate(_SPOIL)
+    own_server.lose_everything()
+    # Somebody else is the first to come now, and has the row number of the one forgotten.
+    other = new_phone(browser, own_server.address)
+    other_page = new_page(other)
+    begin(other_page)
+    to_first_step(other_page)
+    all_sent(other_page)
+    page.evaluate("window.dispatchEvent(new Event('online'))")
+    page.goto("/#/")
+    expect(page.get_by_text("Cannot be sent: see why")).to_be_visible()
+    # A grade needs a session; the one begun for it is not sent the work behind the person's back.
+    with page.expect_response(lambda answer: "/api/assess" in answer.url and answer.ok):
+        page.goto(f"/#/i/{inspection}/assessment")
     page.goto("/#/outbox")
     page.reload()
 
@@ -104,13 +104,33 @@ def test_a_server_that_forgot_the_phone_files_are_saved_and_all_goes_as_new(
 
     page.get_by_role("button", name="Send all of it as new").click()
     expect(page.get_by_text("Nothing waits. All was sent.")).to_be_visible(timeout=20_000)
-    after = page.request.get("/api/session").json()["person"]
-    assert after["id"] != before["id"]
+    people = [one.request.get("/api/session").json()["person"]["id"] for one in (page, other)]
+    assert len({before["id"], *people}) == 3
     again = page.request.get(f"/api/inspections/{inspection}/record").json()
     assert len(again["observations"]) == len(said["observations"])
     detail = page.request.get(f"/api/inspections/{inspection}").json()
     assert len(detail["photos"]) == 1
     assert page.script_errors == []  # type: ignore[attr-defined]
+    phone.close()
+    other.close()
+
+
+def test_an_upload_far_too_large_is_answered_where_a_browser_can_read_it(page: Page) -> None:
+    page.goto("/", wait_until="networkidle")
+    answer = page.evaluate(_PUT, 45_000_000)
+    assert answer == [413, "This is too large: at most 25 MB can be sent at once."]
+
+
+_PUT = """async size => {
+    const {csrf} = await (await fetch('/api/session')).json();
+    const post = {method: 'POST', body: '{}', headers:
+        {'X-CSRFToken': csrf, 'Content-Type': 'application/json'}};
+    const token = (await (await fetch('/api/session/private', post)).json()).csrf;
+    const put = {method: 'PUT', body: new Uint8Array(size), headers:
+        {'X-CSRFToken': token, 'Content-Type': 'application/octet-stream'}};
+    const answer = await fetch('/api/photos/' + '0'.repeat(64), put);
+    return [answer.status, (await answer.json()).detail];
+}"""
 
 
 def heights(page: Page, inspection: str) -> list[str]:

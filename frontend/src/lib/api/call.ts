@@ -98,7 +98,8 @@ export class Server {
   async #once(path: string, request: Request): Promise<unknown> {
     const { response, text } = await this.#fetchText(path, request);
     const body = jsonOf(response, text);
-    if (response.status === 413) throw new TooLarge("The server takes nothing this large.");
+    if (response.status === 413)
+      throw new TooLarge(isRefusal(body) ? body.detail : "The server takes nothing this large.");
     if (response.ok) {
       if (response.status === 204) return null;
       if (body === undefined) throw new NoConnection("Something else than the server answered.");

@@ -31,6 +31,7 @@ class FakeServer {
   person: string | null = "7";
   kept = new Map<string, string>();
   photos: string[] = [];
+  tooLarge = new Map<string, Response>();
   batches: Sent[][] = [];
   replies: Reply[] = [];
   log: unknown[] = [];
@@ -46,6 +47,8 @@ class FakeServer {
     if (this.person === null) return refusal(401, "signed_out", "Sign in first.");
     if (path.startsWith("/api/photos/")) {
       const sha256 = path.split("/").at(-1)!;
+      const refused = this.tooLarge.get(sha256);
+      if (refused) return refused;
       this.photos.push(sha256);
       return json({ sha256, kept: true, width: 1, height: 1 });
     }
@@ -189,25 +192,47 @@ test("another person's sign-in never sends this one's queue", async () => {
   expect([await waiting(), fake.batches.length]).toEqual([[1], 0]);
 });
 
+async function putPhoto(size: number): Promise<string> {
+  const bytes = new Uint8Array(size).fill(size % 251).buffer;
+  const sha256 = await sha256Hex(bytes);
+  await desk.photos.put({
+    id: uuid7(),
+    inspection: "i",
+    checkpoint: "oil",
+    at: null,
+    part: null,
+    sha256,
+    bytes,
+    type: "image/jpeg",
+    source: "camera",
+    name: "",
+    taken_at: "",
+  });
+  await enqueueBytes(desk, { sha256, inspection: "i", size });
+  return sha256;
+}
+
+test.each([
+  ["the server", refusal(413, "too_large", "At most 25 MB."), "At most 25 MB."],
+  [
+    "a proxy",
+    new Response("<h1>413</h1>", { status: 413 }),
+    "The server takes nothing this large.",
+  ],
+])("a photo that %s finds too large is parked with one sentence, the rest goes", async (...of) => {
+  const [, answer, why] = of;
+  const [small, middle, large] = [await putPhoto(10), await putPhoto(500), await putPhoto(3000)];
+  fake.tooLarge.set(middle, answer);
+  await send();
+  expect(fake.photos).toEqual([small, large]);
+  expect(await desk.outbox.toArray()).toMatchObject([
+    { body: { sha256: middle }, state: "refused", why },
+  ]);
+  expect(await desk.photos.count()).toBe(3);
+});
+
 test("photos go after the records, the largest last", async () => {
-  for (const size of [3000, 10, 500]) {
-    const bytes = new Uint8Array(size).fill(size % 251).buffer;
-    const sha256 = await sha256Hex(bytes);
-    await desk.photos.put({
-      id: uuid7(),
-      inspection: "i",
-      checkpoint: "oil",
-      at: null,
-      part: null,
-      sha256,
-      bytes,
-      type: "image/jpeg",
-      source: "camera",
-      name: "",
-      taken_at: "",
-    });
-    await enqueueBytes(desk, { sha256, inspection: "i", size });
-  }
+  for (const size of [3000, 10, 500]) await putPhoto(size);
   await put(1);
   await send();
   const sizes = await Promise.all(

@@ -15,6 +15,12 @@ afterEach(async () => {
 });
 const NOW = new Date("2026-05-14T12:00:00Z");
 const daysBefore = (days: number) => NOW.getTime() - days * 86_400_000;
+/** The first id a phone makes in this millisecond (RFC 9562 §5.7). */
+const idAt = (ms: number) =>
+  ms
+    .toString(16)
+    .padStart(12, "0")
+    .replace(/^(.{8})/, "$1-") + "-7000-8000-000000000000";
 const photo = (id: string, inspection: string) => ({
   id,
   inspection,
@@ -31,7 +37,7 @@ const photo = (id: string, inspection: string) => ({
 
 test("count, size and age of what waits; a photo is as old as its picture", async () => {
   await enqueue(desk, { kind: "machine", inspection: "i", subject: "machine:m", body: {} });
-  await desk.photos.put(photo(uuid7(daysBefore(3)), "i"));
+  await desk.photos.put(photo(idAt(daysBefore(3)), "i"));
   await enqueueBytes(desk, { sha256: "ab", inspection: "i", size: 8_400_000 });
   const unsent = await unsentOf(desk, await desk.outbox.toArray());
   expect(unsentWords(unsent, NOW)).toBe(
@@ -102,4 +108,11 @@ test("sent as new: everything on the desk is in the queue once, under its own id
   expect(rows[3]?.body).not.toHaveProperty("bytes");
   expect((await desk.revisions.get("r"))?.position).toBe(0);
   expect(await desk.meta.toCollection().primaryKeys()).toEqual(["grade:i"]);
+});
+
+test("every table of a desk was thought of", () => {
+  // A new one: is it sent as new (again.ts) and poured onto another desk (people/owner.ts)?
+  expect(desk.tables.map((table) => table.name).sort()).toEqual(
+    "drafts guides inspections machines meta outbox photos revisions".split(" "),
+  );
 });
