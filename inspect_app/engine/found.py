@@ -76,6 +76,11 @@ class Found:
         """checkpoint@at/part."""
         return self.item.id
 
+    @property
+    def shows_rust(self) -> bool:
+        """Whether rust was seen, so that fasteners there may have seized."""
+        return self.word is not None and self.word.rust
+
     def told_by_case(self, key: str) -> str | None:
         """What the rulebook says of the further way it is worn; None where it says nothing."""
         return self.item.checkpoint.cases.get(self.case or "", {}).get(key)

@@ -1,14 +1,17 @@
 """Composes suspension-plan/1: which repairs of a fleet a budget of money and hours should buy.
 
 The sum of avoided cost (cost if left − cost now at the price book's horizon) is the greatest
-there is; every high-risk finding is repaired before anything else is, whatever it costs.
+there is; every high-risk finding is repaired before anything else is, whatever it costs. Where the
+price book renews in pairs, the other side of the axle is in the price; where rust was seen, what
+seized fasteners may add is told beside it (the choice itself goes by the usual hours).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import count
 from typing import Any
 
 from inspect_app.engine.compare_inspected import Inspected, inspect_each
@@ -17,23 +20,25 @@ from inspect_app.engine.errors import Problem, RecordError
 from inspect_app.engine.found import Found
 from inspect_app.engine.items import place_name
 from inspect_app.engine.plan import Budget, Option, choose
-from inspect_app.engine.plan_options import Repair, Way, Ways, repairs_of
+from inspect_app.engine.plan_options import Repair, Side, Way, Ways, repairs_of
 from inspect_app.engine.risk import RISKS, worst
 from inspect_app.engine.rulebook_types import PriceBook
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.titles import title_of
 from inspect_app.engine.verdict import risk_of
 from inspect_app.engine.version import ENGINE_VERSION
+from inspect_app.engine.wording import number
+from inspect_app.engine.works import rounded
 
 FORMAT = "suspension-plan/1"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """One place of one machine with its repairs and the ways to do them."""
+    """One place or axle of one machine with its repairs by number and the ways to do them."""
 
     machine: int
-    repairs: list[Repair]
+    repairs: Mapping[int, Repair]
     ways: list[Way]
 
 
@@ -59,6 +64,8 @@ def make_plan(
     ]
     cost = sum((way.money for _, way in taken), book.quantum * 0)
     spent = sum((way.hours for _, way in taken), Decimal(0))
+    more_cost, more_hours = _seized(fleet, taken)
+    fits = cost + more_cost <= money and spent + more_hours <= hours
     return {
         "format": FORMAT,
         "engine": ENGINE_VERSION,
@@ -74,10 +81,47 @@ def make_plan(
               "hours": float(max(spent - hours, Decimal(0)))},
         "cost": str(cost),
         "hours": float(spent),
+        "if_seized": None
+        if not more_hours
+        else {"cost": str(cost + more_cost), "hours": float(spent + more_hours), "fits": fits},
         "cost_avoided": str(sum((way.avoided for _, way in taken), book.quantum * 0)),
         "machines": sorted(rows, key=lambda row: -RISKS.index(row["risk_before"])),
-        "because": _because(enough, book),
+        "because": " ".join([
+            _because(enough, book),
+            *([_rust(more_cost, more_hours, fits, book)] if more_hours else []),
+        ]),
     }  # fmt: skip
+
+
+def _seized(
+    fleet: Sequence[Inspected], taken: Sequence[tuple[Place, Way]]
+) -> tuple[Decimal, Decimal]:
+    """Most that seized fasteners may add where rust was seen: money, and hours."""
+    rusty = {
+        (n, found.item.at)
+        for n, one in enumerate(fleet)
+        for found in one.findings.values()
+        if found.shows_rust
+    }
+    lines = [
+        (fleet[place.machine].scene.rules.prices, line)
+        for place, way in taken
+        for line in way.lines
+        if (place.machine, line.job.at) in rusty
+    ]
+    money = sum(
+        (rounded(b, line.labour * (b.rust_hours_factor - 1)) for b, line in lines), Decimal(0)
+    )
+    hours = sum((line.hours * (b.rust_hours_factor - 1) for b, line in lines), Decimal(0))
+    return money, hours
+
+
+def _rust(cost: Decimal, hours: Decimal, fits: bool, book: PriceBook) -> str:
+    where = "within the budget too" if fits else "more than the budget has"
+    return (
+        f"Rust was seen: seized fasteners may add up to {number(float(hours))} hours and "
+        f"{cost} {book.currency}, {where}."
+    )
 
 
 def _one_record_each(fleet: Sequence[Inspected]) -> None:
@@ -106,15 +150,36 @@ def _places(
 ) -> list[Place]:
     horizon = book.horizons.index(book.horizon)
     ways = Ways(book)
+    return [
+        place
+        for n, one in enumerate(fleet)
+        for place in _of_machine(n, one, priced[n], ways, horizon)
+    ]
+
+
+def _of_machine(
+    n: int, one: Inspected, priced: list[tuple[Found, FindingMoney]], ways: Ways, horizon: int
+) -> list[Place]:
+    """Its places; two sides of an axle are one where a work of theirs is renewed in pairs."""
+    record, costs = one.record, Costs(one.record, one.scene.rules)
+    sides: dict[str | None, Side] = {}
+    numbered = count()
+    for at in (*(a.at for a in record.assemblies), None):
+        found = repairs_of(costs, [(f, m) for f, m in priced if f.item.at == at], horizon)
+        repairs = {next(numbered): repair for repair in found}
+        sides[at] = Side(at=at, springs=costs.springs_at(at), repairs=repairs)
     places: list[Place] = []
-    for n, one in enumerate(fleet):
-        costs = Costs(one.record, one.scene.rules)
-        for at in (*(a.at for a in one.record.assemblies), None):
-            here = [(f, m) for f, m in priced[n] if f.item.at == at]
-            repairs = repairs_of(costs, here, horizon)
-            if repairs:
-                found = ways.at(repairs, springs=costs.springs_at(at))
-                places.append(Place(machine=n, repairs=repairs, ways=found))
+    for at in list(sides):
+        side, across = sides.pop(at, None), record.across(at)
+        if side is None:
+            continue
+        other = None if across is None else sides.get(across)
+        both = {**side.repairs, **(other.repairs if other is not None else {})}
+        if other is not None and any(ways.paired(repair) for repair in both.values()):
+            sides.pop(other.at)
+            places.append(Place(machine=n, repairs=both, ways=ways.along_axle(side, other)))
+        elif side.repairs:
+            places.append(Place(machine=n, repairs=side.repairs, ways=ways.at(side)))
     return places
 
 

@@ -96,7 +96,7 @@ def _corner(
 
 
 def _rusty(place: Place) -> bool:
-    return any(found.word is not None and found.word.rust for found, _ in place.found)
+    return any(found.shows_rust for found, _ in place.found)
 
 
 # ---- what each rests on, in words ----

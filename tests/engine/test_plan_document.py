@@ -2,12 +2,14 @@
 
 import json
 from decimal import Decimal
-from typing import Any
+from itertools import combinations
+from typing import Any, NamedTuple
 
 import pytest
 
 from inspect_app.engine import api
 from inspect_app.engine.plan import Budget, Option, choose
+from inspect_app.engine.rules import Rulebook, load_rulebook
 from tests.engine.records import record, seen
 
 
@@ -16,9 +18,11 @@ def unit(number: int, *observations: Any, **top: Any) -> str:
     return json.dumps(record(*observations, machine=machine, **top))
 
 
-def planned(*texts: str, money: str = "2000", hours: str = "20") -> dict[str, Any]:
+def planned(
+    *texts: str, money: str = "2000", hours: str = "20", rulebook: Rulebook | None = None
+) -> dict[str, Any]:
     document: dict[str, Any] = json.loads(
-        api.plan(texts, money=Decimal(money), hours=Decimal(hours))
+        api.plan(texts, money=Decimal(money), hours=Decimal(hours), rulebook=rulebook)
     )
     return document
 
@@ -116,3 +120,111 @@ def test_more_money_for_fewer_hours_is_found_where_only_that_fits() -> None:
     groups = [[Option(money=1, hours=9, worth=5), Option(money=8, hours=2, worth=5)]] * 2
     assert choose(groups, Budget(money=9, hours=11)) in ([0, 1], [1, 0])
     assert choose(groups, Budget(money=9, hours=10)) is None
+
+
+@pytest.fixture(name="pairs", scope="module")
+def _pairs(tmp_path_factory: pytest.TempPathFactory) -> Rulebook:
+    """The sample prices of a shop that renews springs, dampers and shafts on both sides."""
+    folder = tmp_path_factory.mktemp("pairs")
+    text = '[book]\npairs = true\nreason = "both sides alike"\n'
+    (folder / "prices.toml").write_text(text, "utf-8")
+    return load_rulebook(folder)
+
+
+def test_a_shop_that_renews_in_pairs_plans_both_sides(pairs: Rulebook) -> None:
+    # a spring with its damper out, 245.00 and 1.0 h, on either side
+    plan = planned(unit(1, CRACK), rulebook=pairs)
+    assert (plan["cost"], plan["hours"]) == ("490.00", 2.0)
+    works = [work["id"] for work in plan["machines"][0]["works"]]
+    assert [one for one in works if one.startswith("spring")] == [
+        "spring@front_left", "spring@front_right",
+    ]  # fmt: skip
+    assert planned(unit(1, CRACK), money="489", rulebook=pairs)["enough_for_high_risk"] is False
+
+
+def test_a_pair_serves_both_sides_findings_once(pairs: Rulebook) -> None:
+    plan = planned(unit(1, CRACK, CRACK | {"at": "front_right"}), rulebook=pairs)
+    assert plan["cost"] == "490.00"
+    assert plan["machines"][0]["left"] == []
+
+
+def test_what_is_in_the_air_on_the_other_side_is_shared(pairs: Rulebook) -> None:
+    # the pair takes the right damper out: its bearing costs 38.00 + 0.3 h and no 57.00 again
+    plan = planned(unit(1, CRACK, KNOCK | {"at": "front_right"}), rulebook=pairs)
+    assert plan["cost"] == "556.50"
+
+
+AXLE = [
+    seen("spring_condition", "pitted"), seen("spring_condition", "cracked", at="front_right"),
+    seen("shaft_surface", marks=[{"kind": "ding", "feel": "catches_nail", "from_seal": "9 mm"}]),
+    seen("shaft_seal", "oil_run", at="front_right"), KNOCK,
+    seen("bump_stop", "missing", at="front_right"), seen("body_wall", "dented"),
+]  # fmt: skip
+
+
+class Choice(NamedTuple):
+    """Some findings restored together."""
+
+    money: Decimal
+    hours: float
+    avoided: Decimal
+
+
+@pytest.fixture(name="choices", scope="module")
+def _choices(pairs: Rulebook) -> list[Choice]:
+    """Every choice with the cracked spring (high risk), priced by the bill of a record of it alone.
+
+    That bill knows nothing of the plan.
+    """
+    whole = json.loads(api.assess(unit(1, *AXLE), rulebook=pairs))
+    avoided = {
+        (one["checkpoint"], one["at"]): {
+            row["distance"]: Decimal(row["cost"]) for row in one["money"]["cost_avoided"]
+        }["1000 mi"]
+        for one in whole["findings"]
+    }
+    out = []
+    for size in range(len(AXLE)):
+        for further in combinations([one for one in AXLE if one != AXLE[1]], size):
+            some = (AXLE[1], *further)
+            bill = json.loads(api.assess(unit(1, *some), rulebook=pairs))["money"]
+            out.append(
+                Choice(
+                    money=Decimal(bill["restore_now"]),
+                    hours=sum(line["hours"] for line in bill["works"]),
+                    avoided=sum(
+                        (avoided[one["checkpoint"], one["at"]] for one in some), Decimal(0)
+                    ),
+                )
+            )
+    return out
+
+
+@pytest.mark.parametrize("money", [400, 500, 700, 900, 1100, 1300, 1600, 2500])
+@pytest.mark.parametrize("hours", [3, 6, 12])
+def test_with_pairs_too_no_other_choice_saves_more(
+    pairs: Rulebook, choices: list[Choice], money: int, hours: int
+) -> None:
+    plan = planned(unit(1, *AXLE), money=str(money), hours=str(hours), rulebook=pairs)
+    fitting = [one for one in choices if one.money <= money and one.hours <= hours + 1e-9]
+    assert plan["enough_for_high_risk"] is bool(fitting)
+    if fitting:
+        assert Decimal(plan["cost_avoided"]) == max(one.avoided for one in fitting)
+
+
+def test_rust_tells_how_far_seized_fasteners_may_go() -> None:
+    # pitted: rust; spring 0.4 h and damper out 0.6 h may take half as long again: 0.5 h, 47.50
+    rusty = unit(1, seen("spring_condition", "pitted"))
+    plan = planned(rusty)
+    assert (plan["cost"], plan["hours"]) == ("245.00", 1.0)
+    assert plan["if_seized"] == {"cost": "292.50", "hours": 1.5, "fits": True}
+    assert "up to 0.5 hours and 47.50 USD, within the budget too" in plan["because"]
+    short = planned(rusty, money="250")
+    assert short["if_seized"]["fits"] is False
+    assert "more than the budget has" in short["because"]
+    assert planned(unit(1, CRACK))["if_seized"] is None
+
+
+def test_rust_at_one_corner_seizes_nothing_at_another() -> None:
+    rust = seen("spring_condition", "surface_rust", at="rear_left")  # zone B: nothing repaired
+    assert planned(unit(1, CRACK, rust))["if_seized"] is None
