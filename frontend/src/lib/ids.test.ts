@@ -8,12 +8,20 @@ beforeEach(() => {
     setItem: (key: string, value: string) => void stored.set(key, value),
   });
 });
-afterEach(() => void vi.unstubAllGlobals());
+afterEach(() => {
+  vi.unstubAllGlobals();
+  vi.restoreAllMocks();
+});
 
 /** The module as a page has it that was just opened. */
 async function opened() {
   vi.resetModules();
   return (await import("./ids.ts")).uuid7;
+}
+
+function at(now_ms: number, uuid7: () => string): string {
+  vi.spyOn(Date, "now").mockReturnValue(now_ms);
+  return uuid7();
 }
 
 test("an id says when it was made and what it is", async () => {
@@ -26,12 +34,12 @@ test("an id says when it was made and what it is", async () => {
 
 test("one made later is greater, in the same millisecond and with a clock set back", async () => {
   const uuid7 = await opened();
-  const made = [uuid7(5_000), uuid7(5_000), uuid7(1_000), uuid7(9_000)];
+  const made = [5_000, 5_000, 1_000, 9_000].map((now) => at(now, uuid7));
   expect([...made].sort()).toEqual(made);
 });
 
 test("also on the page that is opened next", async () => {
-  const before = (await opened())(5_000);
-  const after = (await opened())(1_000);
+  const before = at(5_000, await opened());
+  const after = at(1_000, await opened());
   expect(after > before).toBe(true);
 });

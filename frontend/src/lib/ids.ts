@@ -4,13 +4,18 @@ const LAST = "inspect.last_id_ms";
 const kept = globalThis.localStorage as Storage | undefined; // not in a worker
 let last_ms = 0;
 
-/** UUIDv7 (RFC 9562 §5.7): 48 bits of Unix milliseconds, then random bits. One made later is greater,
- *  even where the clock was set back in between: by it the server tells what this phone wrote last. */
-export function uuid7(now_ms: number = Date.now()): string {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  last_ms = Math.max(Math.floor(now_ms), last_ms + 1, Number(kept?.getItem(LAST) ?? 0) + 1);
+/** The clock, but always past the last time: by the ids the server tells what this phone wrote last, also
+ *  where the clock was set back in between. */
+function later_ms(): number {
+  last_ms = Math.max(Date.now(), last_ms + 1, Number(kept?.getItem(LAST) ?? 0) + 1);
   kept?.setItem(LAST, String(last_ms));
-  let rest = last_ms;
+  return last_ms;
+}
+
+/** UUIDv7 (RFC 9562 §5.7): 48 bits of Unix milliseconds, then random bits. One made later is greater. */
+export function uuid7(at_ms: number = later_ms()): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  let rest = Math.floor(at_ms);
   for (let i = 5; i >= 0; i--) {
     bytes[i] = rest % 256;
     rest = Math.floor(rest / 256);
