@@ -6,6 +6,7 @@ const server = process.env["INSPECT_SERVER"] ?? "http://127.0.0.1:8000";
 export default defineConfig({
   plugins: [svelte()],
   // The page's policy allows scripts and styles of this origin only, so nothing is inlined.
+  worker: { format: "es" },
   build: { target: "es2022", assetsInlineLimit: 0, modulePreload: { polyfill: false } },
   // The drawings live beside the engine: app and report show the same ones.
   server: { proxy: { "/api": server }, fs: { allow: [".", "../inspect_app/drawings"] } },

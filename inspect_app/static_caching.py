@@ -3,7 +3,10 @@
 import re
 from wsgiref.headers import Headers
 
-NAMED_BY_CONTENT = re.compile(r"^/assets/.+[-.][A-Za-z0-9_-]{8,}\.[a-z0-9.]+$")
+NAMED_BY_CONTENT = re.compile(
+    r"^/(assets/.+[-.][A-Za-z0-9_-]{8,}\.[a-z0-9.]+"
+    r"|python/(runtime-[0-9a-f]{12}/.+|engine-[0-9a-f]{12}\.bin))$"
+)
 
 
 def is_named_by_content(_path: str, url: str) -> bool:

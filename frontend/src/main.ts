@@ -8,4 +8,4 @@ import { phone } from "./phone.svelte.ts";
 
 look.apply();
 mount(App, { target: document.getElementById("app")! });
-phone.start();
+phone.start(new Promise((resolve) => addEventListener("load", resolve)));

@@ -2,7 +2,7 @@
 import { habits } from "./habits.svelte.ts";
 import { NoConnection, Server, type Session, SignedOut } from "./lib/api/call.ts";
 import type { Desk } from "./lib/db/database.ts";
-import { serverGrade } from "./lib/engine/grade.ts";
+import { type EngineState, PhoneEngine } from "./lib/engine/phoneEngine.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
 import { settleSignOut, signedOutOnServer, signOutHere } from "./lib/people/leaving.ts";
@@ -20,13 +20,18 @@ import { enqueueAll } from "./lib/sync/again.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { askToKeep } from "./lib/sync/room.ts";
 import { sendAll } from "./lib/sync/send.ts";
+import engineWorker from "./workers/engine.ts?worker&url";
 
 class Phone {
   owner = $state.raw<Owner | null>(currentOwner());
   desk = $state.raw<Desk>(openDesk());
   queueState = $state.raw<QueueState>({ phase: "idle" });
   readonly server = new Server();
-  readonly grade = serverGrade(this.server);
+  engineState = $state.raw<EngineState>({ phase: "absent" });
+  readonly engine = new PhoneEngine(
+    (state) => (this.engineState = state),
+    () => new Worker(engineWorker, { type: "module" }),
+  );
   readonly queue = new Queue({
     send: () => this.#send(),
     show: (state) => (this.queueState = state),
@@ -39,7 +44,8 @@ class Phone {
       this.queueState.code !== "other_person",
   );
 
-  start(): void {
+  /** `drawn`: resolves when nothing on the screen waits for the network any more. */
+  start(drawn: Promise<unknown>): void {
     this.server.comeBack = () => this.#comeBack();
     nudgeOnSigns(this.queue);
     // Another tab signed in as someone else, or out: this one must not go on showing the first one's desk.
@@ -48,7 +54,12 @@ class Phone {
       if (key === "inspect.owner") this.owner = currentOwner();
     });
     this.queue.nudge();
+    void drawn.then(() => {
+      this.#wantsEngine = true;
+      return this.engine.fetch();
+    });
   }
+  #wantsEngine = false;
 
   async #send(): Promise<void> {
     void askToKeep(await this.desk.outbox.count());
@@ -66,6 +77,8 @@ class Phone {
     }
     if (this.#guidesOf !== this.desk.id && (await refreshGuides(this.desk, this.server)))
       this.#guidesOf = this.desk.id;
+    // There is a connection: what broke off goes on.
+    if (this.#wantsEngine) void this.engine.fetch();
   }
   /** Closed on this phone and not yet on the server when it was asked: once a visit is enough. */
   readonly #askedInVain = new Set<string>();

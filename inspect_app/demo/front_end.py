@@ -12,6 +12,7 @@ OLDEST_NODE = (20, 19)
 # Whatever changes what a browser gets: the engine travels to the phone too.
 SOURCES = ("frontend", "inspect_app/engine", "inspect_app/drawings")
 NOT_SOURCES = {"node_modules", "dist", "__pycache__"}
+NOT_TO_COMPRESS = ("br", "gz", "woff2", "png", "mjs", "wasm", "bin")
 
 
 class CannotBuild(Exception):  # noqa: N818 - a sentence for the person at the keyboard
@@ -34,8 +35,9 @@ def is_compressed(root: Path) -> bool:
 
 
 def compress(root: Path) -> None:
-    """Compress what is built, once.  Raises CannotBuild."""
-    _run([sys.executable, "-m", "whitenoise.compress", "-q", "dist"], root / "frontend")
+    """Compress what is built, once; the engine's files bring their twins.  Raises CannotBuild."""
+    command = [sys.executable, "-m", "whitenoise.compress", "-q", "dist", *NOT_TO_COMPRESS]
+    _run(command, root / "frontend")
 
 
 def build(root: Path, *, say: Callable[[str], None]) -> None:

@@ -6,13 +6,14 @@ import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from inspect_app.engine.errors import RulebookError
 
 Table = dict[str, Any]
+# Not importlib.resources: it loads a dozen modules more, on a phone too.
+_OURS = Path(__file__).parent / "rulebook"
 _NAMES = (
     "rulebook", "walk", "machines", "limits", "instruments", "service", "prices", "cautions",
     "fields", "handover",
@@ -40,9 +41,9 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
     """
     tables: dict[str, Table] = {}
     for name in _NAMES:
-        text = resources.files("inspect_app.engine").joinpath("rulebook", f"{name}.toml")
+        text = (_OURS / f"{name}.toml").read_text(encoding="utf-8")
         section = "checkpoints" if name.startswith("checkpoints_") else name
-        tables.setdefault(section, {}).update(tomllib.loads(text.read_text(encoding="utf-8")))
+        tables.setdefault(section, {}).update(tomllib.loads(text))
     if folder is None:
         return RulebookFiles(tables=tables, overrides=(), faults=())
     if not folder.is_dir():

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.conftest import PHONE
+from tests.browser.conftest import new_phone
 from tests.browser.walking import all_sent, begin, inspection_at, send, to_first_step, unsent, until
 
 FIELD = "Height, chassis to ground"
@@ -16,9 +16,7 @@ FIELD = "Height, chassis to ground"
 @pytest.fixture
 def other_phone(browser: Browser, server: str) -> Iterator[BrowserContext]:
     """A second phone of the same person."""
-    context = browser.new_context(
-        viewport=PHONE, has_touch=True, is_mobile=True, locale="en-US", base_url=server
-    )
+    context = new_phone(browser, server)
     yield context
     context.close()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from typing import Any
 from urllib.parse import unquote
 
 from playwright.sync_api import Page, expect
@@ -80,24 +81,31 @@ def inspection_at(page: Page) -> str:
     return match.group(1)
 
 
-_UNSENT = """() => new Promise((resolve, reject) => {
+_ROWS = """async table => {
     const name = 'inspect-desk:' + localStorage.getItem('inspect.desk');
-    const opening = indexedDB.open(name);
-    opening.onerror = () => reject(opening.error);
-    opening.onsuccess = () => {
-        const asked = opening.result.transaction('outbox').objectStore('outbox').getAll();
-        asked.onsuccess = () => {
-            resolve(asked.result.filter(row => row.state === 'waiting').map(row => row.kind));
-            opening.result.close();
-        };
-    };
-})"""
+    if (!(await indexedDB.databases()).some(one => one.name === name)) return [];
+    const done = asked => new Promise((resolve, reject) => {
+        asked.onsuccess = () => resolve(asked.result);
+        asked.onerror = () => reject(asked.error);
+    });
+    const opened = await done(indexedDB.open(name));
+    try {
+        return await done(opened.transaction(table).objectStore(table).getAll());
+    } finally {
+        opened.close();
+    }
+}"""
+
+
+def rows_of(page: Page, table: str) -> list[dict[str, Any]]:
+    """Rows of a table of the desk that is open, as this browser's own storage has them."""
+    rows: list[dict[str, Any]] = page.evaluate(_ROWS, table)
+    return rows
 
 
 def unsent(page: Page) -> list[str]:
-    """Kinds of the changes that wait to be sent, as this browser's own storage has them."""
-    kinds: list[str] = page.evaluate(_UNSENT)
-    return kinds
+    """Kinds of the changes that wait to be sent."""
+    return [row["kind"] for row in rows_of(page, "outbox") if row["state"] == "waiting"]
 
 
 def until(page: Page, claim: Callable[[], object], what: str) -> None:

@@ -1,17 +1,29 @@
-// The engine in the phone's Python (Pyodide). Run by test_two_pythons.py: the first argument is a
-// file with a JSON list of questions; what asked.py answers goes to standard output.
+// The engine as it goes to phones, in the phone's Python. Run by test_two_pythons.py: the first
+// argument is a file with a JSON list of questions; what asked.py answers goes to standard output.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { loadPyodide } from "pyodide";
 
-const house = fileURLToPath(new URL("../../inspect_app", import.meta.url));
-const python = await loadPyodide();
-python.FS.mkdirTree("/house/inspect_app");
-python.FS.mount(python.FS.filesystems.NODEFS, { root: house }, "/house/inspect_app");
+const served = new URL("../../frontend/public", import.meta.url);
+const parts = JSON.parse(readFileSync(`${fileURLToPath(served)}/python/parts.json`, "utf8"));
+const runtime = fileURLToPath(served) + parts.runtime;
+const { loadPyodide } = await import(`${runtime}pyodide.mjs`);
+const python = await loadPyodide({
+  indexURL: runtime,
+  stdLibURL: `${runtime}stdlib.bin`,
+  lockFileContents: { info: parts.info, packages: {} },
+});
+
+const archive = readFileSync(fileURLToPath(served) + parts.engine);
+let at = 4 + archive.readUInt32LE(0);
+for (const [path, size] of JSON.parse(archive.subarray(4, at))) {
+  const place = `/house/${path}`;
+  python.FS.mkdirTree(place.slice(0, place.lastIndexOf("/")));
+  python.FS.writeFile(place, archive.subarray(at, at + size));
+  at += size;
+}
 python.FS.writeFile("/house/asked.py", readFileSync(new URL("asked.py", import.meta.url)));
 python.runPython(`
 import sys
-sys.dont_write_bytecode = True  # the folder is the developer's own
 sys.path.insert(0, "/house")
 from asked import answers
 `);

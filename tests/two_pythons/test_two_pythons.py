@@ -3,6 +3,7 @@
 sin, exp and log differ in WebAssembly by one unit in the last place; the engine rounds to 12
 digits before it compares or writes. Asked are all fixture records, refused ones too; the same with
 every number changed, with a phone's traces; comparisons, trends and plans made of them.
+The phone's runs the very files a phone gets: trimmed standard library and compiled engine.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from tests.two_pythons.asked import answer
 
 HERE = Path(__file__).parent
 HOUSE = HERE.parents[1]
+FRONT = HOUSE / "frontend"
 RECORDS = HOUSE / "fixtures" / "records"
 FILES = sorted(RECORDS.rglob("*.json"))
 CHANGED = 40
@@ -136,8 +138,9 @@ def node() -> str:
         if os.environ.get("CI"):
             pytest.fail(how)
         pytest.skip(how)
-    if not (HERE / "node_modules" / "pyodide").is_dir():
-        subprocess.run([npm, "ci", "--no-audit", "--no-fund"], cwd=HERE, check=True)
+    if not (FRONT / "node_modules" / "pyodide").is_dir():
+        subprocess.run([npm, "ci", "--no-audit", "--no-fund"], cwd=FRONT, check=True)
+    subprocess.run([found, "build-engine.mjs"], cwd=FRONT, check=True)
     return found
 
 

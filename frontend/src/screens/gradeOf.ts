@@ -1,17 +1,43 @@
+/* Grade and guide from whichever engine can be asked: this phone's, else the server's. It is the same. */
 import { SignedOut } from "../lib/api/call.ts";
-import type { Assessment, InspectionRecord } from "../lib/documents.ts";
-import type { Problems } from "../lib/engine/grade.ts";
+import type { Assessment, Guide, InspectionRecord } from "../lib/documents.ts";
+import { phoneGrade, type Problems, serverGrade } from "../lib/engine/grade.ts";
+import { NoEngine } from "../lib/engine/phoneEngine.ts";
+import { phoneGuide, serverGuide } from "../lib/guide/guides.ts";
 import { phone } from "../phone.svelte.ts";
 
-/** The grade keeps nothing, so any session will do: where a private one has ended, a fresh one is
+/** Throws NoConnection, SignedOut or Refused where neither can be asked. */
+export function gradeOf(record: InspectionRecord): Promise<Assessment | Problems> {
+  return hereOrThere(phoneGrade(phone.engine), serverGrade(phone.server), record);
+}
+
+/** Throws like `gradeOf`. */
+export function guideOf(record: InspectionRecord): Promise<Guide | null> {
+  return hereOrThere(phoneGuide(phone.engine), serverGuide(phone.server), record);
+}
+
+type Ask<T> = (record: InspectionRecord) => Promise<T>;
+
+async function hereOrThere<T>(here: Ask<T>, there: Ask<T>, record: InspectionRecord): Promise<T> {
+  if (phone.engine.isHere) {
+    try {
+      return await here(record);
+    } catch (error) {
+      if (!(error instanceof NoEngine)) throw error;
+    }
+  }
+  return inAnySession(() => there(record));
+}
+
+/** Grade and guide keep nothing, so any session will do: where a private one has ended, a fresh one is
  *  begun. The queue stays shut for it, so what is unsent stays on this desk. */
-export async function gradeOf(record: InspectionRecord): Promise<Assessment | Problems> {
+async function inAnySession<T>(ask: () => Promise<T>): Promise<T> {
   await phone.privately();
   try {
-    return await phone.grade(record);
+    return await ask();
   } catch (error) {
     if (!(error instanceof SignedOut && phone.owner?.silent)) throw error;
   }
   await phone.server.signInPrivately();
-  return phone.grade(record);
+  return ask();
 }

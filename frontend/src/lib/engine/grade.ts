@@ -1,11 +1,21 @@
 /* The grade. Whoever computes it, the screens ask here. */
 import { NoConnection, Refused, type Server } from "../api/call.ts";
 import type { Assessment, InspectionRecord } from "../documents.ts";
+import type { PhoneEngine } from "./phoneEngine.ts";
 
 export interface Problems {
   problems: { path: string; what: string }[];
 }
 export type Grade = (record: InspectionRecord) => Promise<Assessment | Problems>;
+
+/** This phone's engine. Throws NoEngine where it cannot answer. */
+export function phoneGrade(engine: PhoneEngine): Grade {
+  return async (record) => {
+    const answer = await engine.ask("assess", JSON.stringify(record));
+    if ("refused" in answer) return { problems: answer.refused };
+    return JSON.parse(answer.text) as Assessment;
+  };
+}
 
 /** The server's engine. Throws NoConnection where it cannot be reached. */
 export function serverGrade(server: Server): Grade {

@@ -4,6 +4,31 @@ import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
 import type { GuideRow, Header } from "../db/rows.ts";
 import type { Guide, GuideStep, GuideStop, InspectionRecord, Purpose } from "../documents.ts";
+import type { PhoneEngine } from "../engine/phoneEngine.ts";
+
+/** The guide for a machine; null where the engine refuses what is said of it. */
+export type MakeGuide = (record: InspectionRecord) => Promise<Guide | null>;
+
+/** Throws NoEngine where this phone's engine cannot answer. */
+export function phoneGuide(engine: PhoneEngine): MakeGuide {
+  return async (record) => {
+    const answer = await engine.ask("guide", JSON.stringify(record));
+    return "text" in answer ? (JSON.parse(answer.text) as Guide) : null;
+  };
+}
+
+/** Throws NoConnection or SignedOut. */
+export function serverGuide(server: Server): MakeGuide {
+  return async (record) => {
+    try {
+      const guide = await server.call("/api/guide", { method: "POST", json: record });
+      return isGuide(guide) ? guide : null;
+    } catch (error) {
+      if (error instanceof Refused) return null;
+      throw error;
+    }
+  };
+}
 
 /** Fetch the guides of all kinds and keep them. Returns false where nothing could be fetched. */
 export async function refreshGuides(desk: Desk, server: Server): Promise<boolean> {
@@ -39,33 +64,24 @@ export function layoutPrint({ machine, assemblies, stops, purpose }: Header): st
   return JSON.stringify([machine.kind, layout, stops, purpose]);
 }
 
-/** Ask for the guide of this very machine; keep it. Refusals leave the guide that is there. */
+/** Have the guide of this very machine made, and keep it. A refusal leaves the guide that is there. */
 export async function refreshGuideFor(
   desk: Desk,
-  server: Server,
+  make: MakeGuide,
   record: InspectionRecord,
 ): Promise<void> {
-  try {
-    const guide = await server.call("/api/guide", {
-      method: "POST",
-      json: { ...record, observations: [] },
-    });
-    if (isGuide(guide)) {
-      const made_for = layoutPrint(record);
-      // An answer that was overtaken by a later change of the set-up is for another machine.
-      const header = (await desk.inspections.get(record.id))?.header;
-      if (!header || layoutPrint(header) !== made_for) return;
-      await desk.guides.put({
-        id: `inspection:${record.id}`,
-        guide,
-        made_for,
-        kept_at: new Date().toISOString(),
-      });
-    }
-  } catch (error) {
-    if (!(error instanceof NoConnection || error instanceof SignedOut || error instanceof Refused))
-      throw error;
-  }
+  const guide = await make({ ...record, observations: [] });
+  if (guide === null) return;
+  const made_for = layoutPrint(record);
+  // An answer that was overtaken by a later change of the set-up is for another machine.
+  const header = (await desk.inspections.get(record.id))?.header;
+  if (!header || layoutPrint(header) !== made_for) return;
+  await desk.guides.put({
+    id: `inspection:${record.id}`,
+    guide,
+    made_for,
+    kept_at: new Date().toISOString(),
+  });
 }
 
 export async function guideFor(

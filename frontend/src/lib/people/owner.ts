@@ -73,15 +73,19 @@ export function handDeskOver(next: Owner, desk: Desk): void {
   claim(next, desk.id);
 }
 
-/** Leave: the desk is shut, and deleted unless unsent work is to be kept. */
+/** Leave: the desk is shut, and deleted unless unsent work is to be kept. What can be looked at is
+ *  the same for everybody and stays: the next walk may begin without a signal. */
 export async function leave(desk: Desk, keepUnsent: boolean): Promise<Desk> {
   const owner = currentOwner();
+  const guides = await desk.guides.where("id").startsWith("kind:").toArray();
   localStorage.removeItem(OWNER);
   localStorage.removeItem(DESK);
   forgetPerson();
   if (owner && keepUnsent) await shut(owner, desk);
   else await discard(owner?.id, desk);
-  return openDesk();
+  const empty = openDesk();
+  await empty.guides.bulkPut(guides);
+  return empty;
 }
 
 export async function waitingCount(desk: Desk): Promise<number> {
