@@ -15,6 +15,7 @@ from uuid import UUID
 
 from inspect_app.engine.photo_marks import check_marks
 from inspect_app.engine.record_fields import Fields
+from inspect_app.inspections import sign_off_shape
 from inspect_app.inspections.models import Change
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
@@ -58,6 +59,7 @@ FIELDS: dict[str, tuple[str, ...]] = {
         "at",
         "part",
     ),
+    Change.Kind.SIGN_OFF: sign_off_shape.FIELDS,
     Change.Kind.CLOSE: ("id", "inspection", "observations", "photos", "closed_at"),
 }
 
@@ -211,6 +213,12 @@ def _check_photo_marks(body: dict[str, Any]) -> None:
         raise ChangeRefused(f"body.{fields.problems[0]}.")
 
 
+def _check_sign_off(body: dict[str, Any]) -> None:
+    uuid_of(body, "inspection", what="body.inspection")
+    if wrong := sign_off_shape.wrong_in(body):
+        raise ChangeRefused(wrong)
+
+
 def _check_close(body: dict[str, Any]) -> None:
     uuid_of(body, "inspection", what="body.inspection")
     _ids(body, "observations")
@@ -233,5 +241,6 @@ _CHECKS: dict[str, Callable[[dict[str, Any]], None]] = {
     Change.Kind.OBSERVATION: _check_observation,
     Change.Kind.PHOTO: _check_photo,
     Change.Kind.PHOTO_MARKS: _check_photo_marks,
+    Change.Kind.SIGN_OFF: _check_sign_off,
     Change.Kind.CLOSE: _check_close,
 }

@@ -52,9 +52,10 @@ class Change(OwnedByOrganisation):
         OBSERVATION = "observation"
         PHOTO = "photo"
         PHOTO_MARKS = "photo_marks"
+        SIGN_OFF = "sign_off"
         CLOSE = "close"
 
-    ONLY_ONCE = (Kind.OBSERVATION, Kind.PHOTO, Kind.PHOTO_MARKS, Kind.CLOSE)
+    ONLY_ONCE = (Kind.OBSERVATION, Kind.PHOTO, Kind.PHOTO_MARKS, Kind.SIGN_OFF, Kind.CLOSE)
 
     position = models.BigIntegerField()
     change_id = models.UUIDField()

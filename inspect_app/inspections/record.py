@@ -64,6 +64,17 @@ def photo_uses_of(inspection: Inspection) -> list[dict[str, Any]]:
     return [{**use, "marks": marks.get(_use_of(use), [])} for use in uses]
 
 
+def sign_offs_of(inspection: Inspection) -> list[dict[str, Any]]:
+    """What was signed on the glass, or not, in the order received, each with when that was."""
+    signed = Change.of(inspection.organisation).filter(
+        inspection_phone_id=inspection.phone_id, kind=Change.Kind.SIGN_OFF
+    )
+    return [
+        json.loads(change.body) | {"received_at": change.received_at.isoformat()}
+        for change in signed.order_by("position")
+    ]
+
+
 def log_position_of(organisation: Organisation, inspection: Inspection) -> int:
     """The position of the last change its record is made of; 0 where there is none."""
     last = (

@@ -6,8 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from inspect_app.reports.selectors import PHOTO_NAME, names_of_photos
-from inspect_app.reports.services import local_time_text
+from inspect_app.reports.selectors import PHOTO_NAME, local_time_text, names_of_photos
 
 
 def report_from_texts(

@@ -21,6 +21,7 @@ class Report(OwnedByOrganisation):
     revision = models.PositiveIntegerField()
     record = models.TextField(help_text="JSON as assessed")
     assessment = models.TextField(help_text="JSON as the engine made it")
+    sign_offs = models.TextField(default="[]", help_text="JSON as signed on the glass")
     engine_version = models.CharField(max_length=40)
     rulebook_version = models.CharField(max_length=40)
     photo_hashes = models.JSONField(help_text="SHA-256 of the originals whose picture is in it")

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.core.files.storage import storages
 
@@ -15,6 +16,7 @@ from inspect_app.photos.selectors import photos_by_hash, print_path
 from inspect_app.reports.models import Report
 
 if TYPE_CHECKING:
+    from inspect_app.reports.pdf.contents import SignOff
     from inspect_app.reports.pdf.document import PhotoForReport
 
 PHOTO_NAME = "sha256:"
@@ -84,10 +86,47 @@ def names_of_photos(record: dict[str, Any]) -> list[str]:
     return list(named)
 
 
-def is_same_as_issued(report: Report, *, record: str, assessment: str, page_size: str) -> bool:
+def sign_offs_for(signed: list[dict[str, Any]], zone: ZoneInfo) -> "tuple[SignOff, ...]":
+    """Sign-offs as they are drawn, their times local."""
+    from inspect_app.reports.pdf.contents import SignOff
+
+    return tuple(
+        SignOff(
+            signs=one["signs"],
+            how=one["how"],
+            name=one.get("name") or "",
+            strokes=one.get("strokes") or [],
+            signed_at_text=_local(one["signed_at"], zone),
+            received_at_text=_local(one["received_at"], zone),
+            shown=one["shown"],
+            disagrees=one.get("disagrees") or "",
+            declined=tuple((each["what"], each.get("risk") or "") for each in one["declined"])
+            if one.get("declined")
+            else (),
+            explained_by=one.get("explained_by") or "",
+        )
+        for one in signed
+    )
+
+
+def local_time_text(local: datetime) -> str:
+    """E.g. "14 May 2026, 16:05 (UTC-07:00)": a time is nothing without its zone."""
+    offset = local.strftime("%z")
+    return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
+
+
+def _local(written: str, zone: ZoneInfo) -> str:
+    """The time in the zone; as it was written where it is none."""
+    try:
+        when = datetime.fromisoformat(written)
+    except ValueError:
+        return written
+    return local_time_text(when.astimezone(zone)) if when.tzinfo else written
+
+
+def is_same_as_issued(report: Report, new: Report) -> bool:
     """True if issuing again would print the same."""
-    return (
-        report.page_size == page_size
-        and json.loads(report.record) == json.loads(record)
-        and json.loads(report.assessment) == json.loads(assessment)
+    return report.page_size == new.page_size and all(
+        json.loads(getattr(report, document)) == json.loads(getattr(new, document))
+        for document in ("record", "assessment", "sign_offs")
     )

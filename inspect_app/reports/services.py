@@ -5,7 +5,7 @@ import json
 import tempfile
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 from urllib.parse import urljoin
 from zoneinfo import ZoneInfo
 
@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from inspect_app.inspections.assessing import assess_inspection
 from inspect_app.inspections.models import Inspection
+from inspect_app.inspections.record import sign_offs_of
 from inspect_app.people.models import Member, Organisation
 from inspect_app.people.services import lock_organisation
 from inspect_app.reports.codes import new_code
@@ -26,9 +27,14 @@ from inspect_app.reports.selectors import (
     PHOTO_NAME,
     is_same_as_issued,
     latest_report_of,
+    local_time_text,
     pictures_for,
+    sign_offs_for,
 )
 from inspect_app.reports.signing import signed_pdf
+
+if TYPE_CHECKING:
+    from inspect_app.reports.pdf.document import Attached
 
 PageSize = Literal["a4", "letter"]
 
@@ -55,13 +61,6 @@ def issue_report(
     with transaction.atomic():
         lock_organisation(organisation)
         latest = latest_report_of(organisation, inspection.phone_id)
-        if latest and is_same_as_issued(
-            latest, record=record, assessment=assessment, page_size=page_size
-        ):
-            if latest.tells_verdict != tells_verdict:
-                latest.tells_verdict = tells_verdict
-                latest.save(update_fields=["tells_verdict"])
-            return latest
         issued_at = timezone.now()
         report = Report(
             organisation=organisation,
@@ -70,6 +69,7 @@ def issue_report(
             revision=latest.revision + 1 if latest else 1,
             record=record,
             assessment=assessment,
+            sign_offs=json.dumps(sign_offs_of(inspection), ensure_ascii=False),
             page_size=page_size,
             verify_code=new_code(),
             issued_at=issued_at,
@@ -77,18 +77,17 @@ def issue_report(
             issued_by=member,
             tells_verdict=tells_verdict,
         )
-        _keep_pdf(report, _drawn(report, inspection, site=site))
+        if latest and is_same_as_issued(latest, report):
+            if latest.tells_verdict != tells_verdict:
+                latest.tells_verdict = tells_verdict
+                latest.save(update_fields=["tells_verdict"])
+            return latest
+        _keep_pdf(report, _drawn(report, inspection, zone=zone, site=site))
         report.save()
     return report
 
 
-def local_time_text(local: datetime) -> str:
-    """E.g. "14 May 2026, 16:05 (UTC-07:00)": a time is nothing without its zone."""
-    offset = local.strftime("%z")
-    return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
-
-
-def _drawn(report: Report, inspection: Inspection, *, site: str) -> bytes:
+def _drawn(report: Report, inspection: Inspection, *, zone: ZoneInfo, site: str) -> bytes:
     """The PDF, and on the report's row what was drawn."""
     from inspect_app.reports.pdf.document import Attached, ReportData, build_report
 
@@ -116,13 +115,25 @@ def _drawn(report: Report, inspection: Inspection, *, site: str) -> bytes:
                     text=report.assessment,
                     described="What the engine made of the record",
                 ),
+                *_signed_document(report),
             ),
+            sign_offs=sign_offs_for(json.loads(report.sign_offs), zone),
         )
         pdf = build_report(data)
     report.engine_version = assessment["engine"]
     report.rulebook_version = assessment["rulebook"]["version"]
     report.photo_hashes = [name.removeprefix(PHOTO_NAME) for name in photos]
     return pdf
+
+
+def _signed_document(report: Report) -> "tuple[Attached, ...]":
+    from inspect_app.reports.pdf.document import Attached
+
+    if report.sign_offs == "[]":
+        return ()
+    return (
+        Attached(name="sign-offs.json", text=report.sign_offs, described="Who signed, and what"),
+    )
 
 
 def _keep_pdf(report: Report, drawn: bytes) -> None:

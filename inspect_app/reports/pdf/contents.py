@@ -1,6 +1,6 @@
 """What a report is made from, and which findings have which number."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from math import ceil
@@ -35,6 +35,27 @@ class Attached:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SignOff:
+    """What one person signed on the glass, or would not.
+
+    strokes: lines of points on a glass 1000 wide and 333 tall, origin at the upper left.
+    shown: verdict, sum and rulebook as the screen said them then.
+    declined: what is not to be done now, and its risk in words.
+    """
+
+    signs: str
+    how: str
+    name: str
+    strokes: Sequence[Sequence[Sequence[int]]]
+    signed_at_text: str
+    received_at_text: str
+    shown: Mapping[str, str]
+    disagrees: str
+    declined: tuple[tuple[str, str], ...]
+    explained_by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportData:
     """Everything a report shows; nothing is looked up while drawing.
 
@@ -57,6 +78,7 @@ class ReportData:
     issued_at: datetime | None = None
     check_address: str | None = None
     attached: tuple[Attached, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

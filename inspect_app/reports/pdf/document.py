@@ -5,7 +5,7 @@
 
 from reportlab.platypus import Flowable, PageBreak
 
-from inspect_app.reports.pdf.contents import Attached, PhotoForReport, ReportData
+from inspect_app.reports.pdf.contents import Attached, PhotoForReport, ReportData, SignOff
 from inspect_app.reports.pdf.pages.closing import (
     cautions_part,
     limits_of_use,
@@ -20,10 +20,11 @@ from inspect_app.reports.pdf.pages.findings import finding_pages
 from inspect_app.reports.pdf.pages.front import front_page
 from inspect_app.reports.pdf.pages.ledger import if_left_part, unchecked_pages
 from inspect_app.reports.pdf.pages.not_worn import sound_table, undetermined_table
+from inspect_app.reports.pdf.pages.signed import signed_part
 from inspect_app.reports.pdf.pages.works import works_section
 from inspect_app.reports.pdf.sheet import frame_size, print_sheets
 
-__all__ = ["Attached", "PhotoForReport", "ReportData", "build_report"]
+__all__ = ["Attached", "PhotoForReport", "ReportData", "SignOff", "build_report"]
 
 
 def build_report(data: ReportData) -> bytes:
@@ -38,6 +39,7 @@ def build_report(data: ReportData) -> bytes:
         "service": service_part(data),
         "photos": photos_part(data, page=height),
         "statements": statements_part(data),
+        "signed": signed_part(data, page=height),
         "warnings": warnings_part(data),
         "is_not": limits_of_use(data),
         "method": method_part(data),
@@ -57,6 +59,7 @@ def build_report(data: ReportData) -> bytes:
         *later["service"],
         *cautions_part(data, page=height),
         *later["statements"],
+        *later["signed"],
         *later["warnings"],
         *later["photos"],
         *later["method"],
