@@ -7,7 +7,6 @@ share; where the failure mode just beyond it is of severity category I or II a s
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -71,41 +70,44 @@ class Decision:
         return max(self.share_of_zone.values()) >= self.rule.likely
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What was read for a derived measurand f(X): X, and the inverse of f (increasing).
+
+    P(f(X) > b) = P(X > f⁻¹(b)); None from at means that no X reaches the boundary.
+    """
+
+    measured: Measured
+    at: Callable[[float], float | None]
+
+
 def significant(value: float, digits: int = 12) -> float:
     """Rounded to significant digits: what is compared is what is printed, on every machine."""
-    if value == 0 or not math.isfinite(value):
-        return 0.0 if value == 0 else value
-    return float(f"{value:.{digits - 1}e}")
+    return float(f"{value:.{digits - 1}e}") + 0.0  # −0 is 0
 
 
 def probabilities(
     measured: Measured,
     limits: Limits,
     *,
-    input_at: Callable[[float], float | None] | None = None,
-    input_measured: Measured | None = None,
+    source: Source | None = None,
 ) -> tuple[float, float, float]:
     """P(beyond A), P(beyond B), P(beyond C), ordered and rounded to 9 decimals.
 
-    input_at: for a derived measurand, the inverse of its (increasing) formula, so that
-    P(f(X) > b) = P(X > f⁻¹(b)); None from it means that no input reaches the boundary.
-    input_measured: the X to which input_at applies.
+    source: for a derived measurand, what was read.
     """
     out: list[float] = []
     for boundary in limits.boundaries:
-        if input_at is not None and input_measured is not None:
-            point = input_at(boundary)
-            share = (
-                0.0
-                if point is None
-                else probability_beyond(input_measured, point, small_is_bad=limits.small_is_bad)
-            )
-        else:
-            share = probability_beyond(measured, boundary, small_is_bad=limits.small_is_bad)
+        point = boundary if source is None else source.at(boundary)
+        here = measured if source is None else source.measured
+        share = (
+            0.0
+            if point is None
+            else probability_beyond(here, point, small_is_bad=limits.small_is_bad)
+        )
         out.append(min(share, out[-1]) if out else share)
-    while len(out) < 3:
-        out.append(0.0)
-    return out[0], out[1], out[2]
+    a, b, c = [*out, 0.0][:3]
+    return a, b, c
 
 
 def probability_beyond(measured: Measured, boundary: float, *, small_is_bad: bool = False) -> float:
@@ -147,10 +149,9 @@ def decide(
     limits: Limits,
     *,
     severity_of_zone: Mapping[str, int] | None = None,
-    input_at: Callable[[float], float | None] | None = None,
-    input_measured: Measured | None = None,
+    source: Source | None = None,
 ) -> Decision:
     """Zone and probabilities of one measured value; see probabilities() and zone_of()."""
-    beyond = probabilities(measured, limits, input_at=input_at, input_measured=input_measured)
+    beyond = probabilities(measured, limits, source=source)
     zone = zone_of(beyond, limits.rule, severity_of_zone)
     return Decision(zone=zone, beyond=beyond, rule=limits.rule)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from inspect_app.engine import bearings, body, shaft, springs
-from inspect_app.engine.decide import decide
+from inspect_app.engine.decide import Source, decide
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.scene import Scene
@@ -134,7 +134,7 @@ def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> 
     found.quantities["safety_factor_new"] = new
     limits = replace(scene.rules.limits["safety_factor"].limits, small_is_bad=False)
     decision = decide(
-        now, limits, severity_of_zone={"D": 2}, input_at=depth_at, input_measured=depth
+        now, limits, severity_of_zone={"D": 2}, source=Source(measured=depth, at=depth_at)
     )
     too_weak = decision.zone == "D" and now.value < new
     outcome = Outcome(
@@ -187,8 +187,7 @@ def coil_contact(scene: Scene, found: Found) -> None:
         width,
         limits,
         severity_of_zone=found.item.checkpoint.category_of_zone,
-        input_at=width_at,
-        input_measured=width,
+        source=Source(measured=width, at=width_at),
     )
     found.add(
         Outcome(

@@ -126,3 +126,118 @@ def test_each_title_is_said_once_with_its_places() -> None:
     answers = [seen("shaft_seal", "oil_run", at=at) for at in ("front_left", "rear_right")]
     told = verdict(answers)["sentence"]
     assert "oil has run from the seal (front left, rear right)" in told
+
+
+DUE = {"use": {"since_service": "unknown"}}
+
+
+def test_service_due_stands_beside_a_medium_risk_and_behind_a_graver() -> None:
+    medium = verdict(sound_walk(**{"spring_condition@rear_left": "pitted"}), **DUE)
+    assert medium["decided_by"] == ["spring_condition@rear_left", "service"]
+    assert medium["sentence"].endswith("Service is due.")
+    serious = verdict(sound_walk(**{"mounting@rear_left": "loose"}), **DUE)
+    assert serious["decided_by"] == ["mounting@rear_left"]
+    assert "Service" not in serious["sentence"]
+    fresh = verdict(sound_walk(**{"spring_condition@rear_left": "pitted"}))
+    assert "Service" not in fresh["sentence"]
+
+
+def test_service_due_alone_is_said_so() -> None:
+    told = verdict(sound_walk(), **DUE)
+    assert told["sentence"] == "Service is due; nothing was found that needs repair."
+
+
+def test_a_sound_walk_says_that_enough_was_seen() -> None:
+    told = verdict(sound_walk())
+    assert told["sentence"].startswith("Nothing was found that needs repair, and enough")
+
+
+@pytest.mark.parametrize(
+    ("left_out", "said"),
+    [
+        (["mounting@rear_left"], "1 thing that could do serious harm was not looked at"),
+        (["mounting@rear_left", "mounting@rear_right"],
+         "2 things that could do serious harm were not looked at"),
+    ],
+)  # fmt: skip
+def test_what_could_do_harm_is_counted_in_words(left_out: list[str], said: str) -> None:
+    answers = [one for one in sound_walk() if f"{one['checkpoint']}@{one['at']}" not in left_out]
+    mild = verdict(answers)
+    assert mild["code"] == "not_enough_seen"
+    assert mild["sentence"].startswith(said)
+    leak = [one for one in answers if one["checkpoint"] != "shaft_seal"]
+    grave = verdict([*leak, seen("shaft_seal", "oil_run")])
+    assert grave["code"] == "repair_before_hard_use"
+    assert f"Provisional: {said}" in grave["sentence"]
+
+
+STRIPPED = {
+    "piston_band": "full", "shims": "flat", "shaft_bushing": "lined", "seals": "supple",
+    "oil": "clear",
+}  # fmt: skip
+
+
+def stripped(count: int) -> list[dict[str, Any]]:
+    """So many of the twenty strip-down answers of four corners, all of one weight."""
+    corners = ("front_left", "front_right", "rear_left", "rear_right")
+    every = [seen(name, word, at=at) for at in corners for name, word in STRIPPED.items()]
+    return every[:count]
+
+
+@pytest.mark.parametrize(("count", "code"), [(9, "not_enough_seen"), (10, "ride"), (11, "ride")])
+def test_half_of_what_counts_is_enough(count: int, code: str) -> None:
+    answers = [*sound_walk(), *stripped(count)]
+    document = assessed(*answers, stops=["stripped"], use=FRESH)
+    assert document["machine"]["coverage"] == count / 20
+    assert document["verdict"]["code"] == code
+    if code == "not_enough_seen":
+        said = "Only 45 % of what counts was looked at."
+        assert document["verdict"]["sentence"] == said
+
+
+def test_a_grave_verdict_on_little_says_how_little() -> None:
+    answers = [*sound_walk(**{"mounting@rear_left": "loose"}), *stripped(9)]
+    told = assessed(*answers, stops=["stripped"], use=FRESH)["verdict"]
+    assert (told["code"], told["provisional"]) == ("repair_before_hard_use", True)
+    assert told["sentence"].endswith("Provisional: only 45 % of what counts was looked at.")
+
+
+@pytest.mark.parametrize(("count", "more"), [(3, None), (4, "and 1 more."), (5, "and 2 more.")])
+def test_three_are_named_and_the_rest_counted(count: int, more: str | None) -> None:
+    worn = {
+        "mounting@rear_left": "loose", "shaft_seal@rear_left": "oil_run",
+        "bump_stop@rear_left": "missing", "bearing_play@rear_left/upper": "knocks",
+        "bearing_fit@rear_left/lower": "walks",
+    }  # fmt: skip
+    told = verdict(sound_walk(**dict(list(worn.items())[:count])))
+    assert len(told["decided_by"]) == count
+    assert ("more." in told["sentence"]) is (more is not None)
+    if more:
+        assert more in told["sentence"]
+
+
+def test_a_place_is_graded_by_its_own_findings_alone() -> None:
+    document = assessed(*sound_walk(**{"mounting@rear_left": "loose"}), stops=STOPS, use=FRESH)
+    zones = {one["at"]: (one["zone"], one["decided_by"]) for one in document["assemblies"]}
+    assert zones["rear_left"] == ("D", "mounting@rear_left")
+    assert zones["front_left"] == ("A", None)
+    assert document["machine"]["decided_by"] == "mounting@rear_left"
+    assert assessed(seen("mounting", "tight"))["machine"]["decided_by"] is None
+
+
+def test_coverage_of_a_place_counts_its_own_items() -> None:
+    answers = [one for one in sound_walk() if one["at"] != "rear_left"]
+    document = assessed(*answers, stops=STOPS, use=FRESH)
+    told = {one["at"]: one["coverage"] for one in document["assemblies"]}
+    assert told["rear_left"] == 0
+    assert told["front_left"] > 0.5
+
+
+def test_a_place_with_nothing_to_look_at_is_not_covered() -> None:
+    document = assessed(stops=["moving"])
+    assert {one["coverage"] for one in document["assemblies"]} == {0}
+
+
+def test_where_nothing_could_be_told_there_is_no_risk_to_name_either() -> None:
+    told = assessed(seen("bounce", "hardly_moves"))["verdict"]
+    assert told["risk"] is None
