@@ -1,7 +1,7 @@
 """Write README.md of this folder: every check, its source and marks, our value beside theirs.
 
-Run: uv run python -m tests.outside.list_checks.  The checks are run; each comparison that passed
-within a tolerance is taken from pytest itself, so no number is copied by hand.
+Run: uv run python -m tests.outside.list_checks [FILE].  The checks are run; each comparison that
+passed within a tolerance is taken from pytest itself, so no number is copied by hand.
 """
 
 from __future__ import annotations
@@ -20,8 +20,13 @@ from tests.outside.public_rules import DISAGREEMENTS, NOT_USED, RULES
 
 HERE = Path(__file__).parent
 NUMBER = r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?"
-COMPARED = re.compile(rf"\(?({NUMBER})\)? == ({NUMBER}) ± ({NUMBER})")
+SCALAR = rf"(?:\(|np\.float64\()*({NUMBER})\)*"
+COMPARED = re.compile(rf"{SCALAR} == {SCALAR} ± {NUMBER}")
 MARK = re.compile(r"\[(S2|S|M|D)\b")
+MARKS = re.compile(r"\[(?:S2|S|M|D)\b[^\]]*\]")
+COMMENT = re.compile(r"^\s+#\s?(.*)$")
+LONGEST_SOURCE = 160
+HEAD = "| claim | source | marks | cases | ours | theirs | difference |"
 INTRODUCTION = """# Checks from outside
 
 Written by `uv run python -m tests.outside.list_checks`; do not edit.
@@ -29,15 +34,17 @@ Written by `uv run python -m tests.outside.list_checks`; do not edit.
 Each number of the engine is held against something that is not ours. Marks: **S** seen in the
 source, **S2** seen in a secondary copy, **M** from memory, **D** derived and solved twice,
 independently. *Ours, theirs*: of all cases of a claim the one that is furthest apart. A claim
-without numbers compares words, zones or whole choices.
+without numbers compares words, zones, whole choices, or says above or below. A claim without a
+source of its own has that of its check.
 """
 
 
 @dataclass
 class Claim:
-    """One test function: marks in its text, cases run, and the comparison furthest apart."""
+    """One test function: marks and source in its text, cases run, the comparison furthest apart."""
 
     words: str
+    source: str
     marks: list[str]
     cases: int = 0
     compared: list[tuple[float, float]] = field(default_factory=list)
@@ -45,14 +52,11 @@ class Claim:
     @property
     def row(self) -> str:
         """A line of the table."""
-        marks = ", ".join(self.marks)
+        told = f"| {self.words} | {self.source} | {', '.join(self.marks)} | {self.cases} |"
         if not self.compared:
-            return f"| {self.words} | {marks} | {self.cases} | | | |"
+            return f"{told} | | |"
         ours, theirs = max(self.compared, key=lambda pair: _apart(*pair))
-        return (
-            f"| {self.words} | {marks} | {self.cases} | {ours:.6g} | {theirs:.6g} "
-            f"| {_difference(ours, theirs)} |"
-        )
+        return f"{told} {ours:.6g} | {theirs:.6g} | {_difference(ours, theirs)} |"
 
 
 def _apart(ours: float, theirs: float) -> float:
@@ -91,7 +95,7 @@ def check_files() -> list[Path]:
     """The checks, in order of their numbers."""
 
     def number(path: Path) -> float:
-        told = re.match(r"Check (\d+)", title_of(path))
+        told = re.match(r"Check (\d+(?:\.\d+)?)", title_of(path))
         return float(told[1]) if told else 99
 
     checks = [path for path in HERE.glob("test_*.py") if title_of(path).startswith("Check ")]
@@ -110,11 +114,28 @@ def claims_of(path: Path) -> Iterator[tuple[str, Claim]]:
     for node in ast.parse(text).body:
         if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
             first = min([node.lineno, *(one.lineno for one in node.decorator_list)])
-            source = "\n".join(lines[first - 1 : node.end_lineno])
+            own = lines[first - 1 : node.end_lineno]
             words = node.name.removeprefix("test_").replace("_", " ")
             place = path.relative_to(HERE.parents[1]).as_posix()
-            marks = sorted(set(MARK.findall(source)))
-            yield f"{place}::{node.name}", Claim(words=words, marks=marks)
+            marks = MARK.findall("\n".join(own)) or MARK.findall(title_of(path))
+            claim = Claim(words=words, source=source_in(own), marks=sorted(set(marks)))
+            yield f"{place}::{node.name}", claim
+
+
+def source_in(lines: list[str]) -> str:
+    """The first remark that carries a mark, without it; nothing where none does."""
+    told: list[str] = []
+    for line in lines:
+        comment = COMMENT.match(line)
+        if comment is None:
+            if told:
+                break
+        elif told or MARKS.search(comment[1]):
+            told.append(comment[1])
+    text = re.sub(r"\s+", " ", MARKS.sub("", " ".join(told))).strip(" :,;.").replace("|", "/")
+    if len(text) > LONGEST_SOURCE:
+        text = text[: text.rindex(" ", 0, LONGEST_SOURCE)].rstrip(" :,;.") + " …"
+    return text
 
 
 def page(listener: Listener) -> str:
@@ -126,8 +147,7 @@ def page(listener: Listener) -> str:
         if more.strip():
             parts.append("\n" + more.strip() + "\n")
         parts.append(f"\n[{path.name}]({path.name})\n\n")
-        parts.append("| claim | marks | cases | ours | theirs | difference |\n")
-        parts.append("|---|---|---|---|---|---|\n")
+        parts.append(f"{HEAD}\n|---|---|---|---|---|---|---|\n")
         parts += [listener.claims[name].row + "\n" for name, _ in claims_of(path)]
         if path.name == "test_public_rules.py":
             parts.append(rules_differed_from())
@@ -148,11 +168,18 @@ def rules_differed_from() -> str:
     return "".join(parts)
 
 
-def main() -> int:
-    """Run the checks and write the page; not where one fails."""
+def all_claims() -> Listener:
+    """Every claim, none run yet."""
     listener = Listener()
     for path in check_files():
         listener.claims |= dict(claims_of(path))
+    return listener
+
+
+def main() -> int:
+    """Run the checks and write the page; not where one fails."""
+    target = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE / "README.md"
+    listener = all_claims()
     with tempfile.TemporaryDirectory() as fresh:
         sys.pycache_prefix = fresh  # kept byte code does not report what passed
         code = pytest.main(
@@ -163,7 +190,7 @@ def main() -> int:
             plugins=[listener],
         )
     if code == 0:
-        (HERE / "README.md").write_text(page(listener), encoding="utf-8")
+        target.write_text(page(listener), encoding="utf-8")
     return int(code)
 
 

@@ -1,4 +1,4 @@
-"""Check 5.4: the body tube against published thick-cylinder examples."""
+"""Check 4: the body tube against published thick-cylinder examples."""
 
 import pytest
 

@@ -1,13 +1,18 @@
-"""Check 5: free decay against textbook problems, and against scipy's own integration."""
+"""Check 5: free decay against textbook problems, and against scipy's own integration.
+
+Where a claim names no book, scipy integrates or fits the same swing [D].
+"""
 
 import math
 
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.optimize import curve_fit
 from scipy.signal import StateSpace, lsim
 
 from inspect_app.engine import bounce
+from inspect_app.engine.decay_fit import fit_swing
 from inspect_app.engine.trace import TraceDecay, damping_from_trace
 
 
@@ -116,3 +121,31 @@ def test_a_phone_on_a_quarter_car_reads_the_bodys_own_mode(damper_ratio):
     assert off <= 3 * found.decay.damping_ratio_u
     assert off <= 0.02
     assert found.natural_frequency_hz == pytest.approx(abs(slow) / (2 * math.pi), rel=0.02)
+
+
+@pytest.mark.parametrize("ratio", [0.08, 0.2, 0.35])
+def test_the_fit_of_a_noisy_swing_and_its_doubt_are_scipys(ratio):
+    # Same samples, same start, same model: curve_fit's solution and its covariance.
+    rng = np.random.default_rng(int(1000 * ratio))
+    time_s = np.cumsum(rng.uniform(0.7, 1.3, 240) / 60)
+    natural = 2 * math.pi * 1.5
+    rate, turn = ratio * natural, natural * math.sqrt(1 - ratio**2)
+
+    def swing(t, rate, turn, a, b, level, drift):
+        after = t - time_s[0]
+        waves = a * np.cos(turn * after) + b * np.sin(turn * after)
+        return np.exp(-rate * after) * waves + level + drift * after
+
+    felt = swing(time_s, rate, turn, 3.0, 0.5, 9.8, 0.05) + rng.normal(0, 0.03, len(time_s))
+    theirs, covariance = curve_fit(
+        swing, time_s, felt, p0=(rate, turn, 3, 0.5, 9.8, 0), xtol=1e-14, ftol=1e-14
+    )
+    ours = fit_swing(list(time_s), list(felt), guesses=[(0.2 * 9, 9.0)], settled=1e-14)
+    assert ours is not None
+    assert [ours.rate_per_s, ours.angular_rad_s] == pytest.approx(theirs[:2], rel=1e-6)
+    assert list(ours.coefficients) == pytest.approx(theirs[2:], rel=1e-5, abs=1e-6)
+    size = math.hypot(*theirs[:2])
+    assert ours.damping_ratio == pytest.approx(theirs[0] / size, rel=1e-6)
+    slopes = np.array([theirs[1] ** 2, -theirs[0] * theirs[1]]) / size**3  # of ζ
+    expected = math.sqrt(slopes @ covariance[:2, :2] @ slopes)
+    assert ours.damping_ratio_u(ours.residual_variance) == pytest.approx(expected, rel=1e-4)

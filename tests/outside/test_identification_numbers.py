@@ -1,4 +1,7 @@
-"""Check 10: check digits against the rule's own sample and against vininfo."""
+"""Check 10: check digits against the rule's own sample and against vininfo.
+
+The rule: 49 CFR 565.15(c) [S]; vininfo computes it on its own [D].
+"""
 
 import random
 

@@ -1,7 +1,7 @@
 """Check 8: damper travel and level crossings, against a simulation with scipy.
 
 A quarter car with two masses is driven over a random road; the engine uses a closed form and
-Rice's formula.
+Rice's formula [D].
 """
 
 import math

@@ -1,7 +1,8 @@
 """Check 9: public inspection rules, each deficiency as a record of its own.
 
 fail, major -> at least serious; dangerous -> high; minor, advisory -> at most medium; not failed ->
-zone B at worst. The rows with their marks, and the reasoned disagreements, are in public_rules.py.
+zone B at worst. The rows, each with its own mark [S], [S2] or [M], and the reasoned disagreements
+are in public_rules.py.
 """
 
 import json

@@ -5,6 +5,7 @@ The table of errors is [D], computed with CoolProp 8.0.0 at constant density fro
 
 import pytest
 from CoolProp.CoolProp import PropsSI
+from scipy.integrate import solve_ivp
 
 from inspect_app.engine import gas
 
@@ -99,3 +100,22 @@ def test_gas_force_on_common_shafts(shaft_mm, forces_n):
     for gauge_bar, force_n in zip((7, 14, 21), forces_n, strict=True):
         found = gas.gas_force_n(gauge_mpa=gauge_bar / 10, shaft_diameter_mm=shaft_mm)
         assert found == pytest.approx(force_n, abs=0.51)
+
+
+@pytest.mark.parametrize(
+    ("altitude_m", "hectopascal"),
+    [(0, 1013.25), (500, 954.61), (1000, 898.75), (2000, 794.95), (3000, 701.09), (5000, 540.20)],
+)
+def test_air_pressure_over_altitude(altitude_m, hectopascal):
+    # [M] tables of the standard atmosphere (ISO 2533, the same as U.S. 1976 here); [D] weight of
+    # the air above, integrated here by scipy: dp/dh = −g p/(R T), T = 288.15 K − 6.5 K/km
+    ours = 1e4 * gas.atmospheric_pressure_mpa(altitude_m)
+    assert ours == pytest.approx(hectopascal, abs=0.01)
+    air = solve_ivp(
+        lambda h, p: -9.80665 * p / (287.05287 * (288.15 - 0.0065 * h)),
+        (0, altitude_m),
+        [1013.25],
+        rtol=1e-10,
+        atol=1e-8,
+    )
+    assert ours == pytest.approx(float(air.y[0, -1]), rel=1e-8)

@@ -1,7 +1,7 @@
 """Check 13: the repair plan against brute force, and against an independent solver (HiGHS).
 
 Brute force tries every subset of findings of a small fleet and prices each afresh; HiGHS (through
-scipy) solves the 200-machine case as a mixed-integer programme of its own.
+scipy) solves the 200-machine case as a mixed-integer programme of its own [D].
 """
 
 import itertools

@@ -1,7 +1,7 @@
 """Check 14: service intervals are common practice of the trade; published ones make them plausible.
 
 No authority publishes an interval for these machines, so the practice is written down here as the
-trade tells it, and the published neighbours (other machines, in hours) only bound it.
+trade tells it [M], and the published neighbours (other machines, in hours) [S] only bound it.
 """
 
 import json

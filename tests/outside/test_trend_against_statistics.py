@@ -1,4 +1,7 @@
-"""Check 12: trends against statsmodels and scipy, E_n against the normal distribution."""
+"""Check 12: trends against statsmodels and scipy, E_n against the normal distribution.
+
+The same readings through their own solvers, and drawn readings of an unchanged machine [D].
+"""
 
 import numpy as np
 import pytest

@@ -1,4 +1,7 @@
-"""Check 11: units against pint and scipy.constants (CODATA; both follow NIST SP 811)."""
+"""Check 11: units against pint and scipy.constants (CODATA; both follow NIST SP 811).
+
+Two libraries that keep their factors on their own [D].
+"""
 
 from fractions import Fraction
 
