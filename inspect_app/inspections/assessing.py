@@ -44,6 +44,7 @@ def summary_of(assessment: dict[str, Any]) -> dict[str, Any]:
         "coverage": machine["coverage"],
         "restore_now": money["restore_now"],
         "currency": money["currency"],
+        "service": assessment["service"],
         "rulebook": assessment["rulebook"]["version"],
     }
 

@@ -61,6 +61,7 @@ def test_a_closed_row_says_what_the_engine_said_and_who_closed_it(
     for key in ("words", "risk", "provisional"):
         assert row["summary"][key] == assessment["verdict"][key]
     assert row["summary"]["rulebook"] == assessment["rulebook"]["version"]
+    assert row["summary"]["service"] == assessment["service"]
 
 
 def test_another_rulebook_changes_no_closed_verdict_however_often_it_is_looked_at(

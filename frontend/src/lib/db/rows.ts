@@ -44,6 +44,7 @@ export interface CameTo {
   verdict: Assessment["verdict"]["code"];
   zone: Assessment["machine"]["zone"];
   rulebook: string;
+  service?: Assessment["service"]; // absent where it was closed before this was kept
 }
 /** The set-up as typed: texts stay texts, whatever the engine will make of them. */
 export interface SetupDraft {

@@ -6,7 +6,7 @@ import type { CameTo, InspectionRow } from "../db/rows.ts";
 import type { Assessment } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
 import { takeIn } from "../sync/pull.ts";
-import { closedWords, learnWhatClosedCameTo, otherThen } from "./closed.ts";
+import { closedWords, latestFirst, learnWhatClosedCameTo, otherThen } from "./closed.ts";
 import { emptySetup } from "./setup.ts";
 
 const RIDE = { verdict: "ride", words: "Ride", zone: "A", rulebook: "2026.1" } as CameTo;
@@ -140,4 +140,13 @@ test("a closed one says who and when, and what it said then where it says someth
   expect(otherThen(row, now("ride", "A"))).toBeNull();
   expect(otherThen(row, now("park_it", "D"))).toContain("it said: Ride, zone A");
   expect(otherThen({ ...row, came_to: null }, now("park_it", "D"))).toBeNull();
+});
+
+test("the latest day first; of one day, the one begun last", () => {
+  const rows = [
+    ["1", "2026-05-14"],
+    ["2", "2026-06-01"],
+    ["3", "2026-05-14"],
+  ].map(([id, inspected_on]) => ({ id, setup: { inspected_on } }) as InspectionRow);
+  expect(latestFirst(rows).map((row) => row.id)).toEqual(["2", "3", "1"]);
 });

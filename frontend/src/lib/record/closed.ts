@@ -47,6 +47,12 @@ function asPage(body: unknown): Page {
   return { rows: page.rows, next: page.next ?? null };
 }
 
+/** By the day looked at; of one day, the one begun last first. */
+export function latestFirst(rows: readonly InspectionRow[]): InspectionRow[] {
+  const when = (row: InspectionRow) => `${row.setup.inspected_on} ${row.id}`;
+  return [...rows].sort((a, b) => (when(a) < when(b) ? 1 : -1));
+}
+
 /** "Closed on 14 May 2026 by J. Marlow". `day`: how a moment is written as a day. */
 export function closedWords(
   row: Pick<InspectionRow, "closed_at" | "closed_by">,
