@@ -3,7 +3,6 @@
 import Dexie from "dexie";
 import { Desk } from "../db/database.ts";
 import { uuid7 } from "../ids.ts";
-import { secretOn } from "./renewal.ts";
 import { forgetPerson } from "./remembered.ts";
 
 export interface Owner {
@@ -15,6 +14,8 @@ export interface Owner {
 const OWNER = "inspect.owner";
 const DESK = "inspect.desk";
 const DESKS = "inspect.desks";
+/** In a desk's meta: the person without a sign-in who comes back to it on this phone. */
+const SHUT_BY = "shut_private";
 const TABLES = [
   "guides",
   "machines",
@@ -106,8 +107,9 @@ function claim(owner: Owner, deskId: string): void {
  *  back to it. */
 async function shut(owner: Owner, desk: Desk): Promise<void> {
   const needed = owner.silent ? await begunCount(desk) : await waitingCount(desk);
-  if (needed === 0) await discard(owner.id, desk);
-  else desk.close();
+  if (needed === 0) return discard(owner.id, desk);
+  if (owner.silent) await desk.meta.put({ key: SHUT_BY, value: owner });
+  desk.close();
 }
 
 /** Inspections of which something was said. */
@@ -127,9 +129,10 @@ export async function shutPrivateDesks(): Promise<ShutDesk[]> {
   for (const [id, deskId] of Object.entries(desks())) {
     if (deskId === localStorage.getItem(DESK)) continue;
     const desk = new Desk(deskId);
-    if ((await secretOn(desk))?.person === id) {
+    const owner = (await desk.meta.get(SHUT_BY))?.value as Owner | undefined;
+    if (owner?.id === id) {
       const [inspections, waiting] = [await begunCount(desk), await waitingCount(desk)];
-      found.push({ owner: { id, name: "You", silent: true }, inspections, waiting });
+      found.push({ owner, inspections, waiting });
     }
     desk.close();
   }

@@ -186,6 +186,7 @@ async function someInspection(): Promise<void> {
 
 test("what was done without a sign-in is shut, not deleted, when somebody signs in", async () => {
   await someInspection();
+  await desk.meta.clear(); // also where no secret ever came
   const own = await becomeOwner(NAMED, desk);
   expect(await own.inspections.count()).toBe(0);
   expect(await secretOn(own)).toBeNull();
