@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_app.engine.bounce import Decay
 from inspect_app.engine.trace import (
     TraceDecay,
     TraceReason,
@@ -170,7 +171,8 @@ def test_gravity_left_out_by_the_phone_reads_the_same():
 
 
 def test_rubbing_reads_as_damping_with_a_wider_u_or_not_at_all():
-    smooth, rubbed = [], []
+    smooth: list[Decay] = []
+    rubbed: list[Decay] = []
     for seed in range(12):
         for rubbing, readings in ((0.0, smooth), (0.05, rubbed)):
             times, values, _ = trace_of(Bounce(damping_ratio=0.15, rubbing_m_s2=rubbing), seed)

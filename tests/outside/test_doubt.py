@@ -5,6 +5,7 @@ each put through the formula written afresh here with numpy [D].
 """
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from tests.engine.records import found, seen
 
 DRAWN = 100_000
 PSI_IN_MPA = 6.894757293168361e-3
-FORMULAS = {
+FORMULAS: dict[str, tuple[Callable[..., float], list[tuple[float, float]]]] = {
     "gas at its reference": (
         lambda p, t: gas.pressure_at_reference_mpa(
             gauge_mpa=p, kelvin=t, reference_kelvin=293.15, atmosphere_mpa=0.101325

@@ -63,9 +63,9 @@ def test_the_advice_for_easy_use_is_said_and_counts_for_nothing():
 def interval_km() -> Mapping[str, float]:
     rules = own_rulebook().service
     return {
-        style: rules[style].distance_mm / 1e6
+        style: distance_mm / 1e6
         for style in ("hard", "mixed", "easy")
-        if rules[style].distance_mm is not None
+        if (distance_mm := rules[style].distance_mm) is not None
     }
 
 

@@ -32,7 +32,7 @@ ENGINE = {
 }  # fmt: skip
 
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY: pint.UnitRegistry = pint.UnitRegistry()
 
 
 def test_no_unit_escapes_this_check():
