@@ -1,13 +1,16 @@
 """From the bytes a phone sent to three clean pictures; nothing here touches a database.
 
 A phone's JPEG is decoded once, and already small: `draft` lets the decoder skip detail that the
-display size cannot show, and a cut-off file shows itself in that same decode.
+display size cannot show, and a cut-off file shows itself in that same decode.  Other formats are
+decoded whole: one picture at a time in a process, so that its memory is that of one, however many
+phones send together.
 """
 
 from __future__ import annotations
 
 import io
 import struct
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -22,6 +25,7 @@ THUMBNAIL_PX = 320
 MOST_PIXELS = 80_000_000
 JPEG_QUALITY = 82
 ORIENTATION_TAG = 0x0112
+_ONE_AT_A_TIME = threading.Lock()
 
 
 class PhotoRefused(Exception):  # noqa: N818 - an answer to a person, not a fault
@@ -61,8 +65,8 @@ _DAMAGED = (
 def take_in(original: bytes) -> TakenIn:
     """Decode once and make the three sizes.  Raises PhotoRefused."""
     kind = kind_of(original)
-    picture = _decoded(original, kind)
-    picture = _on_white(_in_srgb(_upright(picture)))
+    with _ONE_AT_A_TIME:
+        picture = _on_white(_in_srgb(_upright(_decoded(original, kind))))
     picture.thumbnail((DISPLAY_PX, DISPLAY_PX))
     printed = picture.copy()
     printed.thumbnail((PRINT_PX, PRINT_PX))

@@ -1,11 +1,15 @@
 """Photo intake against files people really send (cases P01–P17, B04), judged by pixels."""
 
 import io
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageFilter
 
+from inspect_app.photos import intake
 from inspect_app.photos.intake import (
     DISPLAY_PX,
     MOST_PIXELS,
@@ -120,6 +124,28 @@ def test_nothing_is_not_a_photo() -> None:
 def test_a_picture_of_400_million_pixels_is_refused_before_it_is_decoded() -> None:
     with pytest.raises(PhotoRefused, match="too large"):
         take_in(case("bomb_20000x20000.png"))
+
+
+def test_pictures_sent_together_are_decoded_one_at_a_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    at_once: list[int] = []
+    inside: set[int] = set()
+    decode = intake._decoded
+
+    def watched(original: bytes, kind: str) -> Image.Image:
+        inside.add(threading.get_ident())
+        time.sleep(0.02)
+        at_once.append(len(inside))
+        picture = decode(original, kind)
+        inside.discard(threading.get_ident())
+        return picture
+
+    monkeypatch.setattr(intake, "_decoded", watched)
+    photo = (CASES / "exif_o1.jpg").read_bytes()
+    with ThreadPoolExecutor(4) as pool:
+        list(pool.map(take_in, [photo] * 4))
+    assert at_once == [1, 1, 1, 1]
 
 
 @pytest.mark.parametrize(("pixels", "refused"), [(0, False), (1, True)])
