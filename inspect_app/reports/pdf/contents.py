@@ -81,6 +81,15 @@ class ReportData:
     sign_offs: tuple[SignOff, ...] = ()
 
 
+def photo_marks(data: ReportData, finding: Document, name: str) -> list[Document]:
+    """What is drawn on a picture of a finding, as the record has it (engine/photo_marks.py)."""
+    where = ("checkpoint", "at", "part")
+    for observation in data.record.get("observations") or []:
+        if all((observation.get(key) or None) == finding[key] for key in where):
+            return list((observation.get("photo_marks") or {}).get(name, []))
+    return []
+
+
 @dataclass(frozen=True, slots=True)
 class Numbered:
     """A finding with the number in its ring."""

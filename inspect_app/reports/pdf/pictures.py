@@ -7,6 +7,7 @@ cannot be read leaves an empty frame that says so.
 
 import hashlib
 import struct
+from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -18,6 +19,7 @@ from reportlab.pdfgen.canvas import Canvas
 from inspect_app.reports.pdf.blocks import height_of
 from inspect_app.reports.pdf.contents import PhotoForReport
 from inspect_app.reports.pdf.palette import EDGE, INK_2, NOTE, PLACEHOLDER
+from inspect_app.reports.pdf.photo_marks import PhotoMark, draw_marks, in_words
 from inspect_app.reports.pdf.prose import Prose
 from inspect_app.reports.pdf.reportlab_seams import Drawn, add_jpeg
 from inspect_app.reports.pdf.signs import ring, write
@@ -115,7 +117,7 @@ class Photograph(Drawn):
     """A picture within a frame, its caption under it.
 
     tallest: points; the picture keeps its shape and is never enlarged beyond 100 dots an inch.
-    shows: what is seen on it, for the caption.
+    shows: what is seen on it, for the caption.  marks: drawn over it, as the record has them.
     """
 
     def __init__(
@@ -125,10 +127,11 @@ class Photograph(Drawn):
         tallest: float,
         number: int | None = None,
         shows: str = "",
+        marks: Sequence[PhotoMark] = (),
         space: float = 5.0,
     ) -> None:
         super().__init__()
-        self._shows = shows
+        self._shows, self._marks = shows, marks
         self._photo, self._tallest, self._number = photo, tallest, number
         self._picture = read_picture(photo.path) if photo else None
         self.spaceAfter = space
@@ -142,7 +145,7 @@ class Photograph(Drawn):
 
     def _caption(self) -> Prose:
         taken = [self._photo.caption, self._photo.taken_at or ""] if self._photo else []
-        parts = [self._shows, *taken]
+        parts = [self._shows, in_words(self._marks), *taken]
         return Prose(" · ".join(p for p in parts if p), size=NOTE, colour=INK_2)
 
     def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
@@ -160,6 +163,7 @@ class Photograph(Drawn):
         bottom = self.height - height
         if self._picture is not None:
             place(self.canv, self._picture, x=0, y=bottom, width=width, height=height)
+            draw_marks(self.canv, self._marks, x=0, y=bottom, width=width, height=height)
         else:
             self.canv.setFillColor(PLACEHOLDER)
             self.canv.setStrokeColor(EDGE)

@@ -6,6 +6,7 @@ import type {
   MachineRow,
   MetaRow,
   OutboxRow,
+  PhotoMarksRow,
   PhotoRow,
   RevisionRow,
 } from "./rows.ts";
@@ -19,6 +20,7 @@ export class Desk extends Dexie {
   drafts!: Table<DraftRow, [string, string]>;
   revisions!: EntityTable<RevisionRow, "id">;
   photos!: EntityTable<PhotoRow, "id">;
+  photo_marks!: EntityTable<PhotoMarksRow, "id">;
   outbox!: EntityTable<OutboxRow, "seq">;
   meta!: EntityTable<MetaRow, "key">;
 
@@ -35,5 +37,6 @@ export class Desk extends Dexie {
       outbox: "++seq, id, subject, state, inspection",
       meta: "key",
     });
+    this.version(2).stores({ photo_marks: "id, inspection, [inspection+sha256]" });
   }
 }

@@ -1,5 +1,5 @@
 /* What one person's database on this phone holds. */
-import type { Assessment, Guide, InspectionRecord, Observation } from "../documents.ts";
+import type { Assessment, Guide, InspectionRecord, Observation, PhotoMark } from "../documents.ts";
 import type { StepDraft, TypedText } from "../record/draft.ts";
 
 export type Header = Omit<InspectionRecord, "id" | "observations">;
@@ -121,7 +121,19 @@ export interface PhotoRow extends Place {
   name: string;
   taken_at: string;
 }
-export type ChangeKind = "machine" | "inspection" | "observation" | "photo" | "close";
+/** What is drawn on one picture at one place: a revision, like an answer. */
+export interface PhotoMarksRow extends Place {
+  id: string;
+  inspection: string;
+  sha256: string;
+  replaces: string[];
+  recorded_at: string;
+  /** Server's position; 0 while only this phone knows it. */
+  position: number;
+  marks: PhotoMark[];
+}
+export type ChangeKind =
+  "machine" | "inspection" | "observation" | "photo" | "photo_marks" | "close";
 export interface OutboxRow {
   seq?: number;
   id: string; // the change's id; for photo bytes "bytes:<sha256>"

@@ -23,6 +23,7 @@ const TABLES = [
   "drafts",
   "revisions",
   "photos",
+  "photo_marks",
   "outbox",
 ] as const;
 

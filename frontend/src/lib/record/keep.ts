@@ -12,6 +12,7 @@ import type {
 } from "../db/rows.ts";
 import type { GuideCheckpoint, Observation } from "../documents.ts";
 import { uuid7 } from "../ids.ts";
+import { keepMarks, marksAt } from "../photos/marks.ts";
 import { labelOf } from "./called.ts";
 import { currentByStep, stepKey } from "./current.ts";
 import { observationOf, type StepDraft } from "./draft.ts";
@@ -55,7 +56,7 @@ export async function moveAnswer(
   const place = { checkpoint: to.checkpoint, at: to.at, part: to.part };
   await desk.transaction(
     "rw",
-    [desk.drafts, desk.revisions, desk.outbox, desk.inspections],
+    [desk.drafts, desk.revisions, desk.photo_marks, desk.outbox, desk.inspections],
     async () => {
       if ((await desk.inspections.get(inspection))?.closed_at || !from.observation) return;
       const written = await desk.drafts.get([inspection, stepKey(from)]);
@@ -67,6 +68,9 @@ export async function moveAnswer(
       const moved = { ...rest, ...(place.part !== null && { part: place.part }) };
       await revise({ ...keeping, place }, moved, now);
       await revise({ ...keeping, place: from }, null, now);
+      const drawn = await desk.photo_marks.where({ inspection }).toArray();
+      for (const [sha256, marks] of marksAt(drawn, stepKey(from)))
+        await keepMarks(desk, { inspection, place, sha256 }, marks, keeping.now);
       await desk.inspections.update(inspection, { changed_at: now });
     },
   );

@@ -53,4 +53,10 @@ async function enqueuePhotos(desk: Desk): Promise<void> {
     await enqueue(desk, { kind: "photo", subject: `photo:${id}`, inspection, body: use });
     await enqueueBytes(desk, { sha256, inspection, size: bytes.byteLength });
   }
+  for (const { position: _lost, ...body } of await desk.photo_marks.orderBy("id").toArray()) {
+    await desk.photo_marks.update(body.id, { position: 0 });
+    const kind = "photo_marks";
+    const subject = `${kind}:${body.id}`;
+    await enqueue(desk, { kind, subject, inspection: body.inspection, body: { ...body } });
+  }
 }

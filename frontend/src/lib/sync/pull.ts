@@ -1,7 +1,14 @@
 /* What the server answers: read strictly, then taken in with one transaction. */
 import { NoConnection } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
-import type { Header, InspectionRow, OutboxRow, RevisionRow, SetupDraft } from "../db/rows.ts";
+import type {
+  Header,
+  InspectionRow,
+  OutboxRow,
+  PhotoMarksRow,
+  RevisionRow,
+  SetupDraft,
+} from "../db/rows.ts";
 import { type MachineSaid, withSaid } from "../record/machine.ts";
 import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
@@ -39,7 +46,15 @@ export function readAnswer(body: unknown, asked: string[]): Answer {
 export async function takeIn(desk: Desk, answer: Answer, batch: OutboxRow[]): Promise<void> {
   await desk.transaction(
     "rw",
-    [desk.outbox, desk.inspections, desk.machines, desk.revisions, desk.drafts, desk.meta],
+    [
+      desk.outbox,
+      desk.inspections,
+      desk.machines,
+      desk.revisions,
+      desk.drafts,
+      desk.photo_marks,
+      desk.meta,
+    ],
     async () => {
       const byId = new Map(batch.map((row) => [row.id, row]));
       for (const result of answer.results) {
@@ -73,8 +88,10 @@ async function takeResult(
     return void (await desk.outbox.update(row.seq!, { state: "refused", why: why ?? "" }));
   await desk.outbox.delete(row.seq!);
   // From now on it stands where the server put it, on this phone as on every other.
-  if (row.kind === "observation" && typeof position === "number")
-    await desk.revisions.update(String(row.body["id"]), { position });
+  if (typeof position !== "number") return;
+  const id = String(row.body["id"]);
+  if (row.kind === "observation") await desk.revisions.update(id, { position });
+  if (row.kind === "photo_marks") await desk.photo_marks.update(id, { position });
 }
 
 async function takeChange(
@@ -86,6 +103,11 @@ async function takeChange(
   if (change.kind === "machine") return takeMachine(desk, change, sent);
   if (change.kind === "inspection") return takeInspection(desk, body as unknown as InspectionBody);
   if (change.kind === "observation") return takeRevision(desk, change);
+  if (change.kind === "photo_marks") {
+    const row = body as unknown as PhotoMarksRow;
+    const { at = null, part = null } = row;
+    await desk.photo_marks.put({ ...row, at, part, position: change.position });
+  }
   if (change.kind === "close")
     await desk.inspections.update(String(body["inspection"]), {
       closed_at: String(body["closed_at"]),

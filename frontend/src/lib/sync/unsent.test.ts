@@ -113,6 +113,6 @@ test("sent as new: everything on the desk is in the queue once, under its own id
 test("every table of a desk was thought of", () => {
   // A new one: is it sent as new (again.ts) and poured onto another desk (people/owner.ts)?
   expect(desk.tables.map((table) => table.name).sort()).toEqual(
-    "drafts guides inspections machines meta outbox photos revisions".split(" "),
+    "drafts guides inspections machines meta outbox photo_marks photos revisions".split(" "),
   );
 });

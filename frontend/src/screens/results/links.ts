@@ -14,6 +14,8 @@ export interface ResultLinks {
   /** Opens a check, by its step id ("bearing_play@front_left/lower"). */
   step: (id: string) => string;
   finding: (id: string) => string;
+  /** One picture of a check, large, with what is drawn on it. name: as findings name it. */
+  photo: (id: string, name: string) => string;
 }
 
 /** A picture that can be shown: its address (a blob's or the server's) and when it was taken, in words. */

@@ -17,10 +17,12 @@ from inspect_app.reports.pdf.blocks import (
     section,
 )
 from inspect_app.reports.pdf.contents import (
+    Document,
     ReportData,
     check_place,
     inspector,
     numbered,
+    photo_marks,
     price_note,
 )
 from inspect_app.reports.pdf.pages.alike import alike, photos_beside
@@ -110,25 +112,35 @@ def warnings_part(data: ReportData) -> list[Flowable]:
 
 def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
     """Every photo not beside its finding, in rows, each with what it shows and where."""
-    shows: dict[str, tuple[int | None, str]] = {}
+    shows: dict[str, Document] = {}
     for finding in data.assessment["findings"]:
         for key in finding["photos"]:
-            shows.setdefault(key, (finding["number"], words.name_of(finding)))
+            shows.setdefault(key, finding)
     beside = {key for card in alike(numbered(data.assessment)) for _, key in photos_beside(card)}
     rest = [key for key in data.photos if key not in beside]
     if not rest:
         return []
     story = section("More photos", "photos", room=150)
     for start in range(0, len(rest), _IN_A_ROW):
-        cells: list[list[Flowable]] = []
-        for key in rest[start : start + _IN_A_ROW]:
-            number, name = shows.get(key, (None, ""))
-            photo = Photograph(data.photos[key], tallest=_TALLEST, number=number, shows=name)
-            cells.append([photo])
+        shown = rest[start : start + _IN_A_ROW]
+        cells: list[list[Flowable]] = [[_more_photo(data, key, shows.get(key))] for key in shown]
         cells += [[Gap(0)]] * (_IN_A_ROW - len(cells))
         shares = (1 / _IN_A_ROW,) * _IN_A_ROW
         story.append(Columns(cells, shares=shares, gutter=10, page=page, space=4))
     return story
+
+
+def _more_photo(data: ReportData, key: str, finding: Document | None) -> Photograph:
+    photo = data.photos[key]
+    if finding is None:
+        return Photograph(photo, tallest=_TALLEST)
+    return Photograph(
+        photo,
+        tallest=_TALLEST,
+        number=finding["number"],
+        shows=words.name_of(finding),
+        marks=photo_marks(data, finding, key),
+    )
 
 
 def _sources(data: ReportData) -> list[str]:

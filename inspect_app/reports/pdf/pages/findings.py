@@ -8,7 +8,13 @@ from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import typefaces, words
 from inspect_app.reports.pdf.blocks import Columns, Gap, Mark, note
-from inspect_app.reports.pdf.contents import Numbered, ReportData, currency, numbered
+from inspect_app.reports.pdf.contents import (
+    Numbered,
+    ReportData,
+    currency,
+    numbered,
+    photo_marks,
+)
 from inspect_app.reports.pdf.pages.alike import (
     PHOTOS_BESIDE,
     Said,
@@ -64,8 +70,15 @@ def _card(
 ) -> Flowable:
     """Pictures beside the words, or in a row under them: whichever takes the least of the page."""
     width = frame_size(data)[0]
+    findings = {item.number: item.finding for item in card}
     pictures: list[Flowable] = [
-        Photograph(data.photos.get(key), tallest=tallest, number=number, space=2)
+        Photograph(
+            data.photos.get(key),
+            tallest=tallest,
+            number=number,
+            marks=photo_marks(data, findings[number], key),
+            space=2,
+        )
         for number, key in photos_beside(card)
     ]
     if not pictures:
