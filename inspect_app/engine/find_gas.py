@@ -13,6 +13,7 @@ from inspect_app.engine.record_types import Observation
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.wording import number
 
+_WORTH_SAYING_PERCENT = 0.05
 _COLDEST_K = 100.0  # a doubt, followed to its end, still asks for a gas
 
 
@@ -89,6 +90,19 @@ def gas_pressure(scene: Scene, found: Found) -> None:
     _oil_lost(scene, found, now, specified)
     warmth = number(reference_kelvin(scene, at) - 273.15, 3)
     found.sentences.append(f"Both are compared at {warmth} °C, with the air's pressure added.")
+    _say_how_ideal(scene, found, now.value)
+
+
+def _say_how_ideal(scene: Scene, found: Found, gauge_mpa: float) -> None:
+    """What counting nitrogen as an ideal gas may err by, over the warmth between the two."""
+    kelvin = scene.reading(found.observation, "temperature")
+    if kelvin is None or gauge_mpa <= 0:
+        return
+    apart = abs(kelvin.value - reference_kelvin(scene, found.item.at))
+    percent = 100 * scene.rules.constants["ideal_gas_share_per_k_mpa"] * apart * gauge_mpa
+    if percent >= _WORTH_SAYING_PERCENT:
+        told = number(percent, 1)
+        found.sentences.append(f"Counting nitrogen as an ideal gas errs by {told} % at most here.")
 
 
 def air_spring_pressure(scene: Scene, found: Found) -> None:

@@ -84,6 +84,7 @@ def constants(raw: Mapping[str, Table]) -> dict[str, float]:
         "new_rate_half_width": machines["spring_rate_new"]["half_width_relative"],
         "unknown_temperature_u_k": machines["gas_temperature_unknown"]["u_k"],
         "over_charge_ratio": machines["gas_over_charge"]["ratio"],
+        "ideal_gas_share_per_k_mpa": machines["ideal_gas"]["worst_share_per_k_mpa"],
         "hot_k": hot["hot_k"],
         "oil_to_gas_volume": hot["oil_to_gas_volume"],
         "oil_expansion_per_k": hot["oil_expansion_per_k"],

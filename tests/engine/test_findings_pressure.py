@@ -83,3 +83,15 @@ def test_stress_at_rest_is_wahls_at_the_load_it_carries() -> None:
     assert told["shear_stress_mpa"] == pytest.approx(694.6, abs=0.1)
     assert told["shear_stress_at_flat_mpa"] == pytest.approx(694.6 * 1.239, rel=1e-3)
     assert "carries about 695 MPa, at the flat 860 MPa" in finding["because"]
+
+
+def test_what_the_ideal_gas_errs_by_is_said_where_it_matters() -> None:
+    # 13 °C from 33 °C to 20 °C at about 1.3 MPa: 1.3e-4 · 13 · 1.3 = 0.22 %
+    def because(celsius: int) -> str:
+        readings = {"pressure": bar(13.7), "temperature": f"{celsius} degC"}
+        told: str = found(seen("gas_pressure", readings=readings), spec=GAS,
+                          conditions={"dampers": "cold"})["because"]  # fmt: skip
+        return told
+
+    assert "ideal gas errs by 0.2 % at most" in because(33)
+    assert "ideal gas" not in because(20)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from inspect_app.engine import api
 from inspect_app.engine.quantities import UNITS
-from tests.engine.records import assessed, record, seen
+from tests.engine.records import assessed, found, record, seen
 
 QUIET = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 SPEC = {
@@ -150,3 +150,44 @@ def test_a_better_instrument_never_raises_the_doubt(value: float, u: float, time
     sharp, _ = finding_of(read("bearing_play", "play", value, "mm", u))
     blunt, _ = finding_of(read("bearing_play", "play", value, "mm", u * times))
     assert sharp["doubt"]["U"] <= blunt["doubt"]["U"] * (1 + 1e-9) + 1e-9
+
+
+GAS = {
+    "gas": {"pressure": "1 MPa", "temperature": "20 degC"}, "shaft": {"diameter": "20 mm"},
+    "ride_height": {"value": 400, "unit": "mm", "u": 1}, "motion_ratio": 1,
+    "springs": [{"rate": "20 N/mm"}], "static_compression": "80 mm",
+}  # fmt: skip
+MPA = {"unit": "MPa", "u": 0.005}
+
+
+@QUIET
+@given(st.integers(200, 1200).map(lambda n: n / 1000), st.integers(-5, 45))
+def test_a_temperature_read_as_well_never_raises_the_doubt(pressure: float, warmth: int) -> None:
+    read_it = {"pressure": {"value": pressure, **MPA}}
+    with_it = read_it | {"temperature": {"value": warmth, "unit": "degC", "u": 1.5}}
+    alone, both = (
+        found(seen("gas_pressure", readings=one), spec=GAS, conditions={"dampers": "cold"})
+        for one in (read_it, with_it)
+    )
+    assert both["doubt"]["U"] <= alone["doubt"]["U"]
+
+
+@QUIET
+@given(st.integers(365, 395), st.integers(30, 99).map(lambda n: n / 100))
+def test_a_gas_reading_as_well_never_widens_where_the_height_went(
+    height: int, pressure: float
+) -> None:
+    low = seen("ride_height", readings={"height": {"value": height, "unit": "mm", "u": 0.1}})
+    coils = seen("coil_contact", "none")
+    gas = seen("gas_pressure", readings={
+        "pressure": {"value": pressure, **MPA},
+        "temperature": {"value": 20, "unit": "degC", "u": 0.5},
+    })  # fmt: skip
+    lone = [{"at": "front_left", "damper": "coilover", **GAS}]
+
+    def width(*answers: Any) -> float:
+        finding = assessed(*answers, assemblies=lone, conditions={"dampers": "cold"})["findings"][0]
+        part = finding["quantities"].get("loss_from_set_mm", 0.0)
+        return part["high"] - part["low"] if isinstance(part, dict) else 0.0
+
+    assert width(low, coils, gas) <= width(low, coils)

@@ -8,6 +8,7 @@ from CoolProp.CoolProp import PropsSI
 from scipy.integrate import solve_ivp
 
 from inspect_app.engine import gas
+from inspect_app.engine.rules import own_rulebook
 
 ATM_MPA = 0.101325
 CHARGED_K = 293.15
@@ -44,6 +45,17 @@ def test_the_ideal_gas_errs_as_stated_and_no_more(celsius, errors_bar):
         off = ideal_gauge_bar(gauge_bar, kelvin) - real
         assert off == pytest.approx(error_bar, abs=0.0011)
         assert abs(off) <= 0.0105 * real  # what gas.py promises
+
+
+@pytest.mark.parametrize("gauge_bar", [7, 10, 14, 18, 21])
+@pytest.mark.parametrize("celsius", [-10, 0, 5, 40, 60, 90])
+def test_a_finding_says_no_less_than_nitrogen_really_errs(gauge_bar, celsius):
+    known = own_rulebook().constants["ideal_gas_share_per_k_mpa"]
+    kelvin = celsius + 273.15
+    real = real_gauge_bar(gauge_bar, kelvin)
+    errs = abs(ideal_gauge_bar(gauge_bar, kelvin) - real) / real
+    told = known * abs(kelvin - CHARGED_K) * gauge_bar / 10
+    assert errs <= told <= 2.2 * errs
 
 
 def test_scaling_the_gauge_reading_itself_would_be_worse():
