@@ -50,6 +50,7 @@ def test_the_ideal_gas_errs_as_stated_and_no_more(celsius, errors_bar):
 @pytest.mark.parametrize("gauge_bar", [7, 10, 14, 18, 21])
 @pytest.mark.parametrize("celsius", [-10, 0, 5, 40, 60, 90])
 def test_a_finding_says_no_less_than_nitrogen_really_errs(gauge_bar, celsius):
+    # [D] CoolProp 8.0.0 at constant density from 20 °C: the share told is never less
     known = own_rulebook().constants["ideal_gas_share_per_k_mpa"]
     kelvin = celsius + 273.15
     real = real_gauge_bar(gauge_bar, kelvin)
