@@ -5,7 +5,9 @@ import "./look/look.css";
 import "./look/app.css";
 import { look } from "./look/choice.svelte.ts";
 import { phone } from "./phone.svelte.ts";
+import { updates } from "./updates.svelte.ts";
 
 look.apply();
 mount(App, { target: document.getElementById("app")! });
-phone.start(new Promise((resolve) => addEventListener("load", resolve)));
+// First what is on the screen, then the app for the next time, then the engine.
+phone.start(updates.start());

@@ -44,8 +44,8 @@ class Phone {
       this.queueState.code !== "other_person",
   );
 
-  /** `drawn`: resolves when nothing on the screen waits for the network any more. */
-  start(drawn: Promise<unknown>): void {
+  /** `settled`: when the engine may have the network to itself. */
+  start(settled: Promise<unknown>): void {
     this.server.comeBack = () => this.#comeBack();
     nudgeOnSigns(this.queue);
     // Another tab signed in as someone else, or out: this one must not go on showing the first one's desk.
@@ -54,7 +54,7 @@ class Phone {
       if (key === "inspect.owner") this.owner = currentOwner();
     });
     this.queue.nudge();
-    void drawn.then(() => {
+    void settled.then(() => {
       this.#wantsEngine = true;
       return this.engine.fetch();
     });

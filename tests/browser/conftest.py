@@ -17,6 +17,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from inspect_app.demo.front_end import build, compress, is_built, is_compressed
+from tests.browser.gate import Gate
 
 ROOT = Path(__file__).resolve().parents[2]
 PHONE = {"width": 390, "height": 844}
@@ -121,6 +122,14 @@ def server(built_front_end: None, data_folder: Path) -> Iterator[str]:
 
 
 @pytest.fixture
+def gate(server: str) -> Iterator[Gate]:
+    """What stands before that server; a phone that goes through it can lose its signal."""
+    standing = Gate(server)
+    yield standing
+    standing.close()
+
+
+@pytest.fixture
 def own_server(built_front_end: None, tmp_path: Path) -> Iterator[OwnServer]:
     """A server for one test that stops it, or throws its data away."""
     running = OwnServer(tmp_path / "data")
@@ -151,12 +160,13 @@ def browser() -> Iterator[Browser]:
 CANNOT_KEEP_FILES = "delete window.caches"
 
 
-def new_phone(browser: Browser, address: str, *, has_engine: bool = False) -> BrowserContext:
+def new_phone(browser: Browser, address: str, *, keeps_files: bool = False) -> BrowserContext:
     """A phone: 390 × 844, touch, English.
 
-    Without the engine unless a test is about it: fetching and starting it costs each page seconds.
+    Without service worker and engine unless a test is about them: they cost each page seconds.
     """
     context = browser.new_context(
+        service_workers="allow" if keeps_files else "block",
         viewport=PHONE,
         device_scale_factor=2,
         has_touch=True,
@@ -165,7 +175,7 @@ def new_phone(browser: Browser, address: str, *, has_engine: bool = False) -> Br
         base_url=address,
         accept_downloads=True,
     )
-    if not has_engine:
+    if not keeps_files:
         context.add_init_script(CANNOT_KEEP_FILES)
     return context
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import PHONE
+from tests.browser.conftest import CANNOT_KEEP_FILES, PHONE
 from tests.browser.everyone import (
     COLOURS_ONLY,
     EVERYTHING,
@@ -46,7 +46,9 @@ def stranger(browser: Browser, server: str) -> Iterator[Page]:
         locale="en-US",
         base_url=server,
         reduced_motion="reduce",  # no colour is read halfway to another
+        service_workers="block",
     )
+    context.add_init_script(CANNOT_KEEP_FILES)
     page = context.new_page()
     page.set_default_timeout(15_000)
     yield page
