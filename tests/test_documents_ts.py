@@ -34,7 +34,7 @@ SETTINGS: dict[str, Any] = {
 
 def complaints(documents: list[tuple[str, str]], folder: Path) -> str:
     """What TypeScript says of documents as literals of a type: of too much, too."""
-    lines = [f'import type {{ Guide, Assessment }} from "{TYPES}";']
+    lines = [f'import type {{ Guide, Assessment, Trend, Comparison }} from "{TYPES}";']
     lines += [f"({text}) satisfies {kind};" for kind, text in documents]
     (folder / "documents_made.ts").write_text("\n".join(lines), "utf-8")
     (folder / "tsconfig.json").write_text(json.dumps(SETTINGS), "utf-8")
@@ -60,6 +60,10 @@ def test_every_document_of_the_fixtures_has_the_types_written_down(tmp_path: Pat
     # A guide is long and the same for a layout: one of each kind of machine.
     kinds = {json.loads(text)["machine"]["kind"]: text for text in texts}
     documents += [("Guide", api.guide(text)) for text in kinds.values()]
+    read = {path.stem: text for path, text in zip(RECORDS, texts, strict=True)}
+    documents.append(("Trend", api.trend([read[f"series_{n}"] for n in (1, 2, 3)])))
+    pairs = (("unit_7_going_out", "unit_7_coming_back"), ("series_1", "series_3"))
+    documents += [("Comparison", api.compare(read[one], read[other])) for one, other in pairs]
     assert complaints(documents, tmp_path) == ""
 
 

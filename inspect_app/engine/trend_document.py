@@ -23,7 +23,7 @@ from inspect_app.engine.compare_inspected import (
 from inspect_app.engine.decide import Limits, significant
 from inspect_app.engine.errors import Problem, RecordError
 from inspect_app.engine.found import Found
-from inspect_app.engine.items import place_name
+from inspect_app.engine.items import place_name, with_part
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.version import ENGINE_VERSION
 from inspect_app.engine.wording import number, with_unit
@@ -32,6 +32,11 @@ FORMAT = "suspension-trend/1"
 LEAST = 3
 # A slope this far below its own doubt is the rounding of equal readings.
 _NOUGHT = 1e-9
+# The line is told at so many distances up to the last reading, and so many ahead of it: a little
+# past the next boundary, and never farther ahead than the readings reach back.
+_STEPS, _STEPS_AHEAD = 16, 8
+_PAST_BOUNDARY = 1.15
+_AHEAD_AT_LEAST = 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,10 +153,14 @@ def _row(found: Found, points: Sequence[Point], unit: str) -> dict[str, Any]:
         "checkpoint": found.item.checkpoint.id,
         "at": found.item.at,
         "part": found.observation.part,
+        "title": with_part(found.item.checkpoint.title, found.item.part),
         "place": place_name(found.item.at),
         "measurand": value.measurand,
+        "name": points[-1].where.scene.rules.limits[value.measurand].name,
         "unit": value.limits.unit,
+        "limits": _limits(value.limits),
         "points": [{"distance": point.distance, **point.value.shown} for point in points],
+        "line": _line(trend, [point.distance for point in points], ahead),
         "slope_per_1000": significant(round(1000 * trend.slope, 12)),
         "slope_U_per_1000": significant(2000 * trend.slope_u),
         "resolved": resolved,
@@ -164,6 +173,40 @@ def _row(found: Found, points: Sequence[Point], unit: str) -> dict[str, Any]:
         "next_boundary": None if ahead is None else ahead.row,
         "because": _because(points[-1], trend, ahead, resolved=resolved, unit=unit),
     }
+
+
+def _limits(limits: Limits) -> dict[str, Any]:
+    return {
+        "unit": limits.unit,
+        "A": limits.a,
+        "B": limits.b,
+        "C": limits.c,
+        "source": limits.source,
+        "small_is_bad": limits.small_is_bad,
+    }
+
+
+def _line(trend: Trend, readings: Sequence[float], ahead: Ahead | None) -> list[dict[str, float]]:
+    """The fitted line with its band, k = 2, to be drawn; what is past the last reading is ahead."""
+    first, last = min(readings), max(readings)
+    far = _AHEAD_AT_LEAST * (last - first)
+    if ahead is not None and ahead.crossing.at is not None:
+        far = max(far, _PAST_BOUNDARY * (ahead.crossing.at - last))
+    end = last + min(far, last - first)
+    distances = [first + (last - first) * step / _STEPS for step in range(_STEPS + 1)]
+    distances += [last + (end - last) * (n + 1) / _STEPS_AHEAD for n in range(_STEPS_AHEAD)]
+    out: list[dict[str, float]] = []
+    for distance in map(significant, distances):
+        low, high = trend.band_at(distance)
+        out.append(
+            {
+                "distance": distance,
+                "value": significant(trend.value_at(distance)),
+                "low": significant(low),
+                "high": significant(high),
+            }
+        )
+    return out
 
 
 def _ahead(trend: Trend, limits: Limits, last: float) -> Ahead | None:

@@ -244,8 +244,8 @@ class InspectionListView(MemberView):
         return Response({"rows": InspectionSerializer(page, many=True).data, "next": mark})
 
 
-class InspectionView(MemberView):
-    """One inspection."""
+class OfAnInspectionView(MemberView):
+    """What is told of one of the caller's own inspections."""
 
     def inspection(self, phone_id: UUID) -> Inspection:
         """The caller's own inspection; raises Refusal 404 for everybody else's."""
@@ -254,6 +254,10 @@ class InspectionView(MemberView):
             raise Refusal(code="not_found", detail="There is no such inspection here.", status=404)
         found.organisation = self.organisation
         return found
+
+
+class InspectionView(OfAnInspectionView):
+    """One inspection."""
 
     @extend_schema(
         operation_id="inspection_read",

@@ -9,6 +9,9 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
+from uuid import UUID
+
+from django.db.models import QuerySet
 
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.people.models import Organisation
@@ -40,7 +43,20 @@ class Revision:
 
 def record_of(inspection: Inspection) -> dict[str, Any]:
     """The record as of now, observations ordered by place."""
-    log = _log_of(inspection)
+    return _record(inspection, _log_of(inspection))
+
+
+def records_of(organisation: Organisation, inspections: list[Inspection]) -> list[dict[str, Any]]:
+    """The records of several, in their order, with one query."""
+    logs: dict[UUID | None, list[Change]] = defaultdict(list)
+    for change in _log(organisation).filter(
+        inspection_phone_id__in=[one.phone_id for one in inspections]
+    ):
+        logs[change.inspection_phone_id].append(change)
+    return [_record(one, logs[one.phone_id]) for one in inspections]
+
+
+def _record(inspection: Inspection, log: list[Change]) -> dict[str, Any]:
     photos, marks = _photos_by_place(log), _marks_by_use(log)
     observations = []
     for place, currents in sorted(_currents(_revisions(log)).items()):
@@ -88,14 +104,13 @@ def log_position_of(organisation: Organisation, inspection: Inspection) -> int:
 
 
 def _log_of(inspection: Inspection) -> list[Change]:
-    return list(
-        Change.of(inspection.organisation)
-        .filter(
-            inspection_phone_id=inspection.phone_id,
-            kind__in=[Change.Kind.OBSERVATION, Change.Kind.PHOTO, Change.Kind.PHOTO_MARKS],
-        )
-        .select_related("author")
-        .order_by("position")
+    return list(_log(inspection.organisation).filter(inspection_phone_id=inspection.phone_id))
+
+
+def _log(organisation: Organisation) -> QuerySet[Change]:
+    kinds = [Change.Kind.OBSERVATION, Change.Kind.PHOTO, Change.Kind.PHOTO_MARKS]
+    return (
+        Change.of(organisation).filter(kind__in=kinds).select_related("author").order_by("position")
     )
 
 

@@ -24,6 +24,11 @@ def inspection_of(organisation: Organisation, phone_id: UUID) -> Inspection | No
     return Inspection.of(organisation).filter(phone_id=phone_id).first()
 
 
+def closed_inspections_of(organisation: Organisation, machine: UUID) -> QuerySet[Inspection]:
+    """What is closed of one machine, latest day first."""
+    return inspections_of(organisation).filter(machine_phone_id=machine).exclude(closed_at=None)
+
+
 def closed_inspections(organisation: Organisation, ids: set[UUID]) -> list[Inspection]:
     """Those of these that are closed."""
     if not ids:

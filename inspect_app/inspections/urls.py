@@ -11,6 +11,7 @@ from inspect_app.inspections.api import (
     SyncView,
 )
 from inspect_app.inspections.engine_api import AssessView, GuidesView, GuideView
+from inspect_app.inspections.history_api import ComparisonView, TrendView
 
 urlpatterns = [
     path("guides", GuidesView.as_view()),
@@ -22,4 +23,6 @@ urlpatterns = [
     path("inspections/<uuid:inspection_id>", InspectionView.as_view()),
     path("inspections/<uuid:inspection_id>/record", RecordView.as_view()),
     path("inspections/<uuid:inspection_id>/assessment", AssessmentView.as_view()),
+    path("inspections/<uuid:inspection_id>/compare/<uuid:other_id>", ComparisonView.as_view()),
+    path("machines/<uuid:machine_id>/trend", TrendView.as_view()),
 ]

@@ -31,6 +31,7 @@ ROUTES = {
     "api/sync": ("post", MEMBERS, 200),
     "api/machines": ("get", MEMBERS, 200),
     "api/machines/<uuid:machine_id>": ("get", MEMBERS, 404),
+    "api/machines/<uuid:machine_id>/trend": ("get", MEMBERS, 404),
     "api/photos/<sha256:sha256>": ("put", MEMBERS, 400),
     "api/photos/<sha256:sha256>/display": ("get", MEMBERS, 404),
     "api/photos/<sha256:sha256>/thumbnail": ("get", MEMBERS, 404),
@@ -38,6 +39,7 @@ ROUTES = {
     "api/inspections/<uuid:inspection_id>": ("get", MEMBERS, 404),
     "api/inspections/<uuid:inspection_id>/record": ("get", MEMBERS, 404),
     "api/inspections/<uuid:inspection_id>/assessment": ("get", MEMBERS, 404),
+    "api/inspections/<uuid:inspection_id>/compare/<uuid:other_id>": ("get", MEMBERS, 404),
     "api/inspections/<uuid:inspection_id>/reports": ("post", MEMBERS, 404),
     "api/reports/<uuid:report_id>.pdf": ("get", MEMBERS, 404),
 }
@@ -84,6 +86,7 @@ def owned(owner: Caller) -> dict[str, str]:
     return {
         "machine_id": machine["body"]["id"],
         "inspection_id": walk["body"]["id"],
+        "other_id": walk["body"]["id"],
         "sha256": SHA256,
         "report_id": REPORT_ID,
     }
@@ -93,6 +96,7 @@ def path_of(route: str, owned: dict[str, str]) -> str:
     for converter, name in (
         ("uuid", "machine_id"),
         ("uuid", "inspection_id"),
+        ("uuid", "other_id"),
         ("uuid", "report_id"),
         ("sha256", "sha256"),
     ):

@@ -281,3 +281,61 @@ export interface Curve {
   level: number;
   drift_per_s: number;
 }
+
+/* ---- what the engine makes of several records of one machine ---- */
+export interface Limits {
+  unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean;
+}
+export interface Visit { record: string; inspected_on: string; purpose: Purpose | null; distance: string | null }
+export interface Trend {
+  format: "suspension-trend/1";
+  engine: string;
+  rulebook: { version: string; overrides: string[] };
+  machine: { label: string; kind: MachineKind };
+  distance_unit: string;
+  inspections: (Omit<Visit, "distance"> & { distance: number | null })[];
+  trends: TrendRow[];
+  warnings: { code: string; text: string }[];
+}
+export interface TrendRow {
+  id: string; checkpoint: string; at: string | null; part: string | null;
+  title: string; // "Play in the lower bearing"
+  place: string;
+  measurand: string; name: string; unit: string;
+  limits: Limits;
+  points: { distance: number; value: number; U: number; by_word: boolean }[];
+  line: { distance: number; value: number; low: number; high: number }[]; // with its band, k = 2, past the last reading
+  slope_per_1000: number; slope_U_per_1000: number;
+  resolved: boolean; // the slope is more than its doubt
+  now: { value: number; low: number; high: number };
+  reduced_chi_square: number;
+  next_boundary: { ends_zone: Zone; boundary: number; distance: number | null; low: number | null; high: number | null } | null; // from the last reading on
+  because: string;
+}
+export interface Comparison {
+  format: "suspension-comparison/1";
+  engine: string;
+  rulebook: { version: string; overrides: string[] };
+  machine: { label: string; kind: MachineKind };
+  before: Visit;
+  now: Visit;
+  distance_between: { value: number; unit: string } | null;
+  summary: Record<Change, number>;
+  spots: Spot[];
+  charge: { currency: string; lines: { work: string; name: string; amount: Money }[]; total: Money; can_be_issued: boolean; because: string } | null; // null: not a rental
+  warnings: { code: string; text: string }[];
+}
+export type Change =
+  | "worse" | "better" | "changed" | "within_measurement" | "same" | "only_before" | "only_now" | "not_comparable";
+export interface Spot {
+  id: string; checkpoint: string; at: string | null; part: string | null;
+  title: string; place: string; change: Change;
+  before: SpotSeen | null;
+  now: SpotSeen | null;
+  measurands: { measurand: string; unit: string; e_n: number; change: Change;
+    before: { value: number; U: number; by_word: boolean }; now: { value: number; U: number; by_word: boolean } }[];
+  new_marks: string[];
+  because: string;
+  handover: { kind: "damage" | "wear_in_use"; attribution: "attributable" | "not_attributable"; why: string[] } | null;
+}
+export interface SpotSeen { zone: Zone; risk: Risk; words: string[]; marks: string[]; photos: string[] }
