@@ -11,6 +11,8 @@ from inspect_app.engine.found import Found
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.record_types import Observation
 from inspect_app.engine.scene import Scene
+from inspect_app.engine.springs import combined_rate_n_per_mm
+from inspect_app.engine.stack import first_moving, stack_at_rest
 from inspect_app.engine.wording import number
 
 
@@ -130,16 +132,16 @@ def _bump_left(scene: Scene, found: Found, sag_mm: float) -> None:
 
 
 def _stack_ratio(scene: Scene, at: str | None) -> Measured | None:
-    """Worn ÷ new rate of the whole stack (springs one on another)."""
+    """Worn ÷ new rate of the springs that still move at rest (springs one on another)."""
     assembly = scene.assembly(at)
     if assembly is None:
         return None
-    springs = assembly.springs or ()
-    parts = [None] if len(springs) < 2 else [f"spring_{n}" for n in range(1, len(springs) + 1)]
+    count, first = len(assembly.springs or ()), first_moving(scene, at)
+    parts = [None] if count < 2 else [f"spring_{n + 1}" for n in range(first, count)]
     ratios: list[Measured] = []
     for part in parts:
         answers = scene.any_checked("coil_contact", at)
-        answer = next((o for o in answers if o.part == part or len(parts) == 1), None)
+        answer = next((o for o in answers if o.part == part or count < 2), None)
         ratio = scene.rate_ratio(scene.spring(at, part), answer)
         if ratio is None:
             return None
@@ -151,21 +153,25 @@ def _stack_ratio(scene: Scene, at: str | None) -> Measured | None:
     new = scene.stack_rates(at)
     if new is None:
         return None
-    soft_new = 1 / sum(1 / rate for rate in new)
+    soft_new = combined_rate_n_per_mm(new[first:])
     return propagate(
-        lambda *rs: (1 / sum(1 / (k * r) for k, r in zip(new, rs, strict=True))) / soft_new,
+        lambda *rs: combined_rate_n_per_mm(
+            [k * r for k, r in zip(new[first:], rs, strict=True)]
+        ) / soft_new,
         ratios,
-    )
+    )  # fmt: skip
 
 
 def _rate_part(scene: Scene, at: str | None) -> Measured | None:
-    """Length lost because the stack softened, at the spring."""
+    """Length lost because the springs that still move at rest softened, at the spring."""
     ratio = _stack_ratio(scene, at)
     if ratio is None:
         return None
     if ratio.value == 1 and ratio.u == 0:
         return ratio.scaled(0.0)
-    compression = scene.static_compression(at)
+    stack, compression = stack_at_rest(scene, at), scene.static_compression(at)
+    if stack is not None:
+        compression = stack.forces[-1] / stack.rate_n_per_mm
     if compression is None:
         return None
     return propagate(
@@ -179,7 +185,7 @@ def _worn_rate(scene: Scene, at: str | None) -> float | None:
     if rates is None:
         return None
     ratio = _stack_ratio(scene, at)
-    new = 1 / sum(1 / rate for rate in rates)
+    new = combined_rate_n_per_mm(rates[first_moving(scene, at) :])
     return new if ratio is None else new * ratio.value
 
 

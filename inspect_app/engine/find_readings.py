@@ -9,6 +9,7 @@ from inspect_app.engine.decide import Source, decide
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.scene import Scene
+from inspect_app.engine.stack import stack_at_rest
 from inspect_app.engine.wording import number
 
 
@@ -204,12 +205,15 @@ def coil_contact(scene: Scene, found: Found) -> None:
 
 def _stress_at_rest(scene: Scene, found: Found, ratio: float) -> None:
     """Peak shear in the wire as the machine stands, and at the flat; where its load is known."""
-    spring, load = scene.spring(found.item.at, found.item.part), scene.load_at_rest_n(found.item.at)
-    if spring is None or spring.wire is None or spring.mean_diameter is None or load is None:
+    spring, stack = (
+        scene.spring(found.item.at, found.item.part),
+        stack_at_rest(scene, found.item.at),
+    )
+    if spring is None or spring.wire is None or spring.mean_diameter is None or stack is None:
         return
     wire, diameter = spring.wire.value, spring.mean_diameter.value
     round_wire = springs.shear_stress_mpa(
-        force_n=load,
+        force_n=stack.force_in(found.item.part),
         wire_mm=wire,
         mean_diameter_mm=diameter,
         factor=springs.wahl_factor(diameter / wire),

@@ -122,13 +122,6 @@ class Scene:
             return None
         return max(0.0, sum(lengths) - installed)
 
-    def load_at_rest_n(self, at: str | None) -> float | None:
-        """Force in the stack as the machine stands, N: its new rate × its static compression."""
-        rates, pressed = self.stack_rates(at), self.static_compression(at)
-        if not rates or pressed is None:
-            return None
-        return springs.combined_rate_n_per_mm(rates) * pressed
-
     def rate_ratio(self, spring: Spring | None, observation: Observation | None) -> Measured | None:
         """Worn rate ÷ new rate of one spring from what was seen on its coils.
 

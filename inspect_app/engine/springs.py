@@ -84,6 +84,24 @@ def travel_to_crossover_mm(*, rates: Sequence[float], gap_mm: float, short_index
     return rates[short_index] * gap_mm / combined_rate_n_per_mm(rates)
 
 
+def spring_forces_n(
+    *, rates: Sequence[float], compression_mm: float, gap_mm: float | None
+) -> tuple[float, ...]:
+    """Force in each spring of a stack pressed together by `compression_mm`, N, from the top.
+
+    One force, k_stack · x, until the first spring has moved `gap_mm` and is stopped (None: never).
+    Beyond that its own force stays, and the others, k without it, carry what presses them further.
+    """
+    require_not_negative(compression_mm=compression_mm)
+    if gap_mm is not None and len(rates) > 1:
+        further = compression_mm - travel_to_crossover_mm(rates=rates, gap_mm=gap_mm)
+        if further > 0:
+            stopped = rates[0] * gap_mm
+            carried = stopped + combined_rate_n_per_mm(rates[1:]) * further
+            return (stopped, *[carried] * (len(rates) - 1))
+    return (combined_rate_n_per_mm(rates) * compression_mm,) * len(rates)
+
+
 def flat_depth_mm(*, wire_mm: float, flat_width_mm: float) -> float:
     """Depth of a flat of width w on round wire, mm: h = r − √(r² − w²/4), 0 ≤ w ≤ d.
 
