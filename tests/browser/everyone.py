@@ -38,6 +38,19 @@ _SMALL = """(least) => [...document.querySelectorAll(
     const {width, height} = (node.closest('label') ?? node).getBoundingClientRect();
     return Math.round(width) < least || Math.round(height) < least;
 }).map(node => node.outerHTML.slice(0, 120))"""
+_SQUEEZED = """() => {
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    const found = [];
+    const range = document.createRange();
+    while (texts.nextNode()) {
+        const {textContent, parentElement} = texts.currentNode;
+        if (textContent.trim().length < 6 || parentElement.closest('svg, .vh')) continue;
+        range.selectNode(texts.currentNode);
+        const lines = new Set([...range.getClientRects()].map(({top}) => top)).size;
+        if (lines > 2 && textContent.trim().length / lines < 3) found.push(textContent.trim());
+    }
+    return found;
+}"""
 _BENCH_BELOW = """() => {
     const sheet = new CSSStyleSheet();
     sheet.replaceSync('nav.bench { position: static !important; }');
@@ -71,6 +84,12 @@ def small_targets(page: Page, *, least_px: int) -> list[str]:
 def sideways(page: Page) -> list[str]:
     """What stands out of the screen to the left or the right."""
     found: list[str] = page.evaluate(_SIDEWAYS)
+    return found
+
+
+def squeezed(page: Page) -> list[str]:
+    """Words of which hardly more than a letter stands on a line."""
+    found: list[str] = page.evaluate(_SQUEEZED)
     return found
 
 

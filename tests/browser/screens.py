@@ -53,7 +53,13 @@ def _open_all(page: Page) -> None:
 
 def _which_one(page: Page) -> None:
     """Asked once the guide of this very machine is here."""
-    expect(page.get_by_role("heading", name="Which one was it?")).to_be_visible(timeout=15_000)
+    expect(page.get_by_role("heading", name="Which one was it?")).to_be_visible(timeout=20_000)
+
+
+def _which_part(page: Page) -> None:
+    _which_one(page)
+    page.get_by_role("link", name="Where the coil rubs").first.click()
+    expect(page.get_by_role("link", name="Say which one it was")).to_be_visible()
 
 
 def _no_number(page: Page) -> None:
@@ -67,12 +73,10 @@ def _issue(page: Page) -> None:
     expect(page.get_by_role("link", name="Download the PDF")).to_be_visible(timeout=60_000)
 
 
-def _no_signal(page: Page) -> None:
-    """A grade that was never asked for, and nobody to ask."""
-    page.context.route("**/api/**", lambda route: route.abort())
+def _ungraded(page: Page) -> None:
+    """Nothing is graded while it is not said which of two springs an answer was of."""
     page.get_by_role("link", name="So far").click()
-    expect(page.locator("h1")).to_have_text("The grade waits for a signal")
-    page.context.unroute("**/api/**")
+    expect(page.locator("h1")).to_contain_text("cannot be graded", timeout=20_000)
 
 
 def _refused(page: Page) -> None:
@@ -123,7 +127,7 @@ SCREENS = [
     Screen("map, buggy", "map", "The machine", BUGGY),
     Screen("open items", "open", "", do=_open_all),
     Screen("open items, which one was it", "open", "", APART, _which_one),
-    Screen("step, which part", "step/coil_contact@front_left/spring_1", "oil", APART),
+    Screen("step, which part", "open", "", APART, _which_part),
     Screen("assessment", "assessment", "Park it"),
     Screen("assessment, buggy", "assessment", "", BUGGY, _open_all),
     Screen("assessment, motorcycle", "assessment", "", MOTORCYCLE, _open_all),
@@ -140,7 +144,7 @@ SCREENS = [
     Screen("read only", "step/shaft_seal@front_left", "", SOUND),
     Screen("not on this phone", "i/no-such-inspection", "Not on this", None),
     Screen("report, issued", "report", "", SOUND, _issue),
-    Screen("grade waits", "open", "", APART, _no_signal),
+    Screen("grade refused", "open", "", APART, _ungraded),
     Screen("something was refused", "step/guard@front_left", "", BUGGY, _refused),
 ]  # fmt: skip
 FIRST_SCREENS = [
@@ -165,7 +169,7 @@ def fill(data_folder: Path, made_in: Path) -> dict[str, str]:
     path.write_text(json.dumps(scenario), encoding="utf-8")
     code = (
         "import pathlib; from inspect_app.demo.scenario import load_scenario; "
-        f"load_scenario(pathlib.Path({str(path)!r}))"
+        f"load_scenario(pathlib.Path({str(path)!r}), site='http://localhost')"
     )
     environment = {**os.environ, "INSPECT_DATA_DIR": str(data_folder)}
     environment.pop("DJANGO_SETTINGS_MODULE", None)
