@@ -73,6 +73,12 @@ def _issue(page: Page) -> None:
     expect(page.get_by_role("link", name="Download the PDF")).to_be_visible(timeout=60_000)
 
 
+def _mark_it(page: Page) -> None:
+    page.get_by_role("link", name="Mark it").click()
+    page.wait_for_url("**/photo/**")
+    expect(page.locator("nav.bench")).to_be_visible()
+
+
 def _ungraded(page: Page) -> None:
     """Nothing is graded while it is not said which of two springs an answer was of."""
     page.get_by_role("link", name="So far").click()
@@ -101,6 +107,7 @@ SCREENS = [
     Screen("who is signed in", "sign-in", "E. Screen", None),
     Screen("screen and gloves", "look", "Screen and gloves", None),
     Screen("waiting to be sent", "outbox", "Waiting to be sent", None),
+    Screen("machine", "m/019b7def-6680-7793-8186-e1171fbf9d2f", "The bitsa", None),
     Screen("set-up, truck", "setup", "What is it", do=_open_all),
     Screen("set-up, buggy", "setup", "What is it", BUGGY, _open_all),
     Screen("set-up, motorcycle", "setup", "What is it", MOTORCYCLE, _open_all),
@@ -117,6 +124,7 @@ SCREENS = [
     Screen("step, height, motorcycle", "step/ride_height@rear", "ight", MOTORCYCLE),
     Screen("step, marks", "step/shaft_surface@front_left", "haft"),
     Screen("step, photos", "step/body_wall@front_left", "", do=_open_all),
+    Screen("picture, marked", "step/body_wall@front_left", "", do=_mark_it),
     Screen("step, several true", "step/ride_feel", "", SOUND),
     Screen("step, two answers", "step/bearing_play@front_left/lower", "earing", APART),
     Screen("step, closed by danger", "step/ride_feel", ""),
