@@ -62,6 +62,12 @@ def _which_part(page: Page) -> None:
     expect(page.get_by_role("link", name="Say which one it was")).to_be_visible()
 
 
+def _not_now(page: Page) -> None:
+    """A work declined, and the sentence that is signed for it."""
+    page.get_by_text("Not now").first.click()
+    expect(page.get_by_text("Not to be done now").first).to_be_visible()
+
+
 def _no_number(page: Page) -> None:
     page.get_by_role("textbox").first.fill("1e3")
     page.locator("nav.bench .next").press("Enter")
@@ -148,6 +154,7 @@ SCREENS = [
     Screen("height", "height", "How it stands"),
     Screen("height, motorcycle", "height", "How it stands", MOTORCYCLE),
     Screen("report", "report", ""),
+    Screen("agree and sign", "sign", "", TRUCK, _not_now),
     Screen("report, closed", "report", "", SOUND),
     Screen("read only", "step/shaft_seal@front_left", "", SOUND),
     Screen("not on this phone", "i/no-such-inspection", "Not on this", None),

@@ -133,7 +133,7 @@ export interface PhotoMarksRow extends Place {
   marks: PhotoMark[];
 }
 export type ChangeKind =
-  "machine" | "inspection" | "observation" | "photo" | "photo_marks" | "close";
+  "machine" | "inspection" | "observation" | "photo" | "photo_marks" | "sign_off" | "close";
 export interface OutboxRow {
   seq?: number;
   id: string; // the change's id; for photo bytes "bytes:<sha256>"

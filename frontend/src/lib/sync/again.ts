@@ -3,6 +3,7 @@ import type { Desk } from "../db/database.ts";
 import { enqueue, enqueueBytes } from "../db/outbox.ts";
 import { closeBody } from "../record/close.ts";
 import { revisionBody } from "../record/keep.ts";
+import { allSignOffs, enqueueSignOff } from "../record/signOff.ts";
 
 /** Put everything on this desk into the queue once more, under its own ids, the set-up first.
  *  What stood in the queue was made of the same rows, so it is made anew. */
@@ -29,6 +30,7 @@ export async function enqueueAll(desk: Desk): Promise<void> {
     }
     await enqueueAnswers(desk);
     await enqueuePhotos(desk);
+    for (const signOff of await allSignOffs(desk)) await enqueueSignOff(desk, signOff);
     for (const { id, closed_at } of inspections) {
       if (closed_at === null) continue;
       const body = await closeBody(desk, id, closed_at);

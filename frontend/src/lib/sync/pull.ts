@@ -12,6 +12,7 @@ import type {
 import { type MachineSaid, withSaid } from "../record/machine.ts";
 import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
+import { addSignOff, type SignOff } from "../record/signOff.ts";
 
 type Outcome = "accepted" | "already" | "refused";
 export interface Answer {
@@ -108,6 +109,7 @@ async function takeChange(
     const { at = null, part = null } = row;
     await desk.photo_marks.put({ ...row, at, part, position: change.position });
   }
+  if (change.kind === "sign_off") return addSignOff(desk, body as unknown as SignOff);
   if (change.kind === "close")
     await desk.inspections.update(String(body["inspection"]), {
       closed_at: String(body["closed_at"]),

@@ -5,6 +5,7 @@ export interface ResultLinks {
   /** null where no height was taken. */
   height: string | null;
   report: string;
+  sign: string;
   setup: string;
   /** Where a gap of a finding can be filled, and with what words; null where no screen can. */
   add: (

@@ -9,6 +9,7 @@ export interface IssuedReport {
   verify_code: string | null;
   /** Where anyone can check it; a report remembered from before has none. */
   check?: string;
+  tells_verdict?: boolean;
 }
 
 /** Name of the file on the phone; nothing in it that a file system would refuse. */

@@ -15,7 +15,13 @@ from inspect_app.reports.pdf.title_block import Block
 
 _GLASS_UNITS: Final = (1000, 333)
 _GLASS: Final = (186.0, 62.0)  # points
-_ROLES: Final = {"customer": "customer", "shop": "for the shop"}
+_SHOP: Final = {"customer": "customer", "shop": "for the shop"}
+_YARD: Final = {"customer": "renter", "shop": "for the yard"}
+_ROLES: Final = {
+    "purchase": {"customer": "seller", "shop": "buyer"},
+    "going_out": _YARD,
+    "coming_back": _YARD,
+}
 _HOW: Final = {"drawn": "Signed by", "typed": "Typed by", "refused": "Would not sign"}
 
 
@@ -59,7 +65,7 @@ def signed_part(data: ReportData, *, page: float) -> list[Flowable]:
         return []
     story = section("Signed", "signed", room=140)
     for one in data.sign_offs:
-        lines = [*_declined(one), *_disagrees(one), _block(one), *_what_came_after(data, one)]
+        lines = [*_declined(one), *_disagrees(one), _block(data, one), *_what_came_after(data, one)]
         story.append(Columns([lines], shares=(1.0,), page=page, space=8))
     return story
 
@@ -81,12 +87,13 @@ def _disagrees(one: SignOff) -> list[Flowable]:
     ]
 
 
-def _block(one: SignOff) -> Block:
+def _block(data: ReportData, one: SignOff) -> Block:
     said = one.shown.get("sum", "")
+    role = _ROLES.get(str(data.record.get("purpose")), _SHOP)[one.signs]
     limits = one.shown.get("rulebook", "")
     return Block(
         [
-            (_HOW[one.how], (short(one.name or "no name given", 60), _ROLES[one.signs])),
+            (_HOW[one.how], (short(one.name or "no name given", 60), role)),
             ("When, by the phone", (one.signed_at_text, f"received {one.received_at_text}")),
             ("It said", (one.shown["verdict"], f"Repair now: {said}" if said else "")),
             ("Limits", (f"Rulebook {limits}" if limits else "not said", "")),
