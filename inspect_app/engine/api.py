@@ -17,12 +17,13 @@ from inspect_app.engine.assess import make_assessment
 from inspect_app.engine.compare_document import make_comparison
 from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
+from inspect_app.engine.photo_length import measure_photo
 from inspect_app.engine.plan_document import make_plan
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
 from inspect_app.engine.trend_document import make_trend
 
-__all__ = ["RecordError", "assess", "compare", "guide", "plan", "trend"]
+__all__ = ["RecordError", "assess", "compare", "guide", "measure", "plan", "trend"]
 
 
 def assess(text: str, *, rulebook: Rulebook | None = None, today: str | None = None) -> str:
@@ -40,6 +41,11 @@ def guide(text: str, *, rulebook: Rulebook | None = None) -> str:
     """The guide for the machine of a record. Errors: RecordError with every problem."""
     rules = rulebook or own_rulebook()
     return dump(make_guide(read_record(text, rules), rules))
+
+
+def measure(text: str, *, rulebook: Rulebook | None = None) -> str:
+    """A length read in a photograph (photo_length.py). Errors: RecordError with every problem."""
+    return dump(measure_photo(text, (rulebook or own_rulebook()).measuring))
 
 
 def compare(

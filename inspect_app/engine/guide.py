@@ -102,6 +102,13 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
             }
             for group in rulebook.specifications
         ],
+        "measuring": {
+            "how": list(rulebook.measuring.how),
+            "coins": [
+                {"currency": c.currency, "name": c.name, "diameter": f"{c.diameter_mm:g} mm"}
+                for c in rulebook.measuring.coins
+            ],
+        },
         "materials": _texts(rulebook.material_names),
         "bearing_kinds": _texts(rulebook.bearing_kinds),
         "units": {unit: dimension for unit, (dimension, _, _) in UNITS.items()},

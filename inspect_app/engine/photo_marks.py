@@ -1,7 +1,8 @@
 """Marks drawn over a photograph: data beside the picture, never burnt into it, never graded.
 
 Places are shares of the upright picture, 0 to 1: x of its width from the left, y of its height from
-the top; a ring's r is a share of the width.  An arrow points at its end (to_x, to_y).
+the top; a ring's r is a share of the width.  An arrow points at its end (to_x, to_y);
+a length lies between its ends, the known width it was read against between its own.
 """
 
 from __future__ import annotations
@@ -14,7 +15,12 @@ from typing import Any
 from inspect_app.engine.record_fields import Fields
 
 _ENDS = ("x", "y", "to_x", "to_y")
-_SHARES = {"ring": ("x", "y", "r"), "arrow": _ENDS, "note": ("x", "y")}
+_SHARES = {
+    "ring": ("x", "y", "r"),
+    "arrow": _ENDS,
+    "note": ("x", "y"),
+    "length": (*_ENDS, "known_x", "known_y", "known_to_x", "known_to_y"),
+}
 _MOST_PHOTOS, _MOST_MARKS, _LONGEST_TEXT = 200, 40, 200
 
 

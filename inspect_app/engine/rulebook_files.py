@@ -16,7 +16,7 @@ Table = dict[str, Any]
 _OURS = Path(__file__).parent / "rulebook"
 _NAMES = (
     "rulebook", "walk", "machines", "limits", "instruments", "service", "prices", "cautions",
-    "fields", "handover",
+    "fields", "handover", "measuring",
     "checkpoints_on_wheels", "checkpoints_corner", "checkpoints_lifted", "checkpoints_moving",
     "checkpoints_shop",
 )  # fmt: skip

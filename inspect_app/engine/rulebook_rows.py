@@ -172,6 +172,13 @@ def limit_row(v: Table, rule: DecisionRule) -> t.LimitRow:
     )
 
 
+def measuring_row(v: Table) -> t.Measuring:
+    """How lengths are read in photographs, and the coins."""
+    coins = tuple(t.Coin(**without_source(coin)) for coin in v["coin"])
+    numbers = {k: own for k, own in without_source(v).items() if k not in {"coin", "how"}}
+    return t.Measuring(**numbers, how=tuple(v["how"]), coins=coins)
+
+
 def instrument_row(name: str, v: Table) -> t.Instrument:
     """An instrument and its doubt."""
     if "u_percent" in v:

@@ -219,6 +219,29 @@ class Instrument:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Coin:
+    """A round coin in circulation, to lay beside what is photographed."""
+
+    currency: str
+    name: str
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measuring:
+    """How sure a length read in a photograph is: standard uncertainties; how to take it; coins."""
+
+    touch_u_px: float
+    edge_u_px: float
+    depth_u_percent: float
+    tilt_u_percent: float
+    known_u_mm: float
+    fewest_points: float
+    how: tuple[str, ...]
+    coins: tuple[Coin, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MachineKind:
     """A class of machines: where its dampers sit and its quarter-car values."""
 

@@ -24,6 +24,7 @@ from inspect_app.engine.rulebook_rows import (
     kind_row,
     length_mm,
     limit_row,
+    measuring_row,
     require_decision_in_order,
     require_numbers_together,
     service_row,
@@ -72,6 +73,7 @@ class Rulebook:
     field_words: Mapping[str, str]
     specifications: tuple[t.SpecificationGroup, ...]
     quantity_words: Mapping[str, str]
+    measuring: t.Measuring
     checkpoints: Mapping[str, t.Checkpoint]
     prices: t.PriceBook
     damage_marks: tuple[str, ...]
@@ -154,6 +156,7 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...], faults: Faults)
         field_words=raw["fields"]["field"],
         quantity_words=raw["fields"]["quantity"],
         specifications=tuple(specification_row(g) for g in raw["fields"]["specification"]),
+        measuring=measuring_row(raw["measuring"]),
         checkpoints=faults.each("checkpoints", raw["checkpoints"], checkpoint_row),
         prices=_prices(raw["prices"], faults),
         damage_marks=tuple(raw["handover"]["damage"]["marks"]),

@@ -52,6 +52,19 @@ class GuideView(MemberView):
         return json_text_answer(engine.guide(json.dumps(record, ensure_ascii=False)))
 
 
+class MeasureView(MemberView):
+    """A length read in a photograph."""
+
+    @extend_schema(
+        operation_id="length_measure",
+        request=OpenApiTypes.OBJECT,
+        responses={200: OpenApiTypes.OBJECT, 422: RefusalSerializer},
+    )
+    def post(self, request: Request) -> HttpResponse:
+        """Length with its doubt, from touched points and a known width; nothing is kept."""
+        return json_text_answer(engine.measure(json.dumps(request.data, ensure_ascii=False)))
+
+
 class AssessView(MemberView):
     """The assessment of a record."""
 

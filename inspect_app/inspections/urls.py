@@ -10,12 +10,13 @@ from inspect_app.inspections.api import (
     RecordView,
     SyncView,
 )
-from inspect_app.inspections.engine_api import AssessView, GuidesView, GuideView
+from inspect_app.inspections.engine_api import AssessView, GuidesView, GuideView, MeasureView
 from inspect_app.inspections.history_api import ComparisonView, TrendView
 
 urlpatterns = [
     path("guides", GuidesView.as_view()),
     path("guide", GuideView.as_view()),
+    path("measure", MeasureView.as_view()),
     path("assess", AssessView.as_view()),
     path("sync", SyncView.as_view()),
     path("photos/<sha256:sha256>", KeepPhotoView.as_view()),

@@ -61,7 +61,7 @@ def test_the_deepest_nesting_itself_passes() -> None:
 
 
 # /api/session/private reads no body.
-POSTS = ["/api/sync", "/api/session", "/api/guide", "/api/assess"]
+POSTS = ["/api/sync", "/api/session", "/api/guide", "/api/assess", "/api/measure"]
 BAD_BODIES = [
     '{"value": NaN}',
     '{"device": "a", "cursor": 1e400, "changes": []}',

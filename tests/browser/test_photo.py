@@ -238,3 +238,64 @@ def test_several_pictures_of_a_check_are_marked_each_for_itself(page: Page) -> N
     choose(page, None)
     press_next(page)
     wait_past(page, step.replace("%40", "@"))
+
+
+def drag_to(page: Page, handle: str, x: float, y: float) -> None:
+    """A handle of the held mark to shares of the picture."""
+    held = page.get_by_role("button", name=re.compile(handle))
+    held.scroll_into_view_if_needed()
+    box, picture = held.bounding_box(), page.locator(".pic").bounding_box()
+    assert box is not None
+    assert picture is not None
+    page.mouse.move(box["x"] + 24, box["y"] + 24)
+    page.mouse.down()
+    page.mouse.move(picture["x"] + x * picture["width"], picture["y"] + y * picture["height"])
+    page.mouse.up()
+
+
+def test_a_length_is_read_against_a_known_width_into_the_reading_with_its_doubt(page: Page) -> None:
+    to_shaft(page)
+    to_photo(page)
+    tool(page, "Measure")
+    tap(page, 0.3, 0.4)
+    dent, bar = DENT[1] / HIGH, [edge / WIDE for edge in BAR]
+    drag_to(page, "known, one edge", bar[0], 0.8)
+    drag_to(page, "known, other edge", bar[1], 0.8)
+    drag_to(page, "Length 1, one end", (DENT[0] - 21) / WIDE, dent)
+    drag_to(page, "Length 1, other end", (DENT[0] + 21) / WIDE, dent)
+    expect(page.get_by_text("A picture tells length, never depth.")).to_be_visible()
+
+    # A coin of the chosen currency is offered; here the bar's own width is typed.
+    known = page.get_by_label("Known width, laid between the dashed line's ends")
+    assert "Coin: 25 cents, 24.26 mm" in known.inner_text()
+    known.select_option("typed")
+    page.get_by_label("How wide it is", exact=True).fill("22.2")
+    shown = page.locator(".reading")
+    expect(shown).to_contain_text("±", timeout=20_000)
+    value, doubt = (float(part.split()[0]) for part in (shown.text_content() or "").split("±"))
+    # By hand: 22.2 mm · 42 points ÷ 222 points = 4.2 mm, told in inches where inches are chosen.
+    assert value * 25.4 == pytest.approx(4.2, abs=0.25)
+    assert 0.2 < doubt * 25.4 < 2
+    page.get_by_role("button", name="Use it as length, mark 1").click()
+    expect(shown).to_contain_text("±")
+    expect(page.get_by_role("button", name=re.compile("^a: .* against 22.2 mm"))).to_be_visible()
+    page.get_by_role("button", name="Done").click()
+
+    choose(page, "Marked")
+    page.locator(".tile").first.click()
+    expect(page.get_by_role("textbox", name=re.compile("^Length"))).to_have_value(f"{value:g}")
+    page.wait_for_timeout(500)
+    step = page.url.split("/step/")[1].replace("%40", "@")
+    press_next(page)
+    wait_past(page, step)
+    all_sent(page)
+    inspection = inspection_at(page)
+    record = page.request.get(f"/api/inspections/{inspection}/record").json()
+    answer = next(o for o in record["observations"] if o["checkpoint"] == "shaft_surface")
+    length = answer["marks"][0]["length"]
+    assert (float(length["value"]), length["unit"]) == (value, "in")
+    assert float(length["u"]) == pytest.approx(doubt / 2, rel=0.06)
+    (mark,) = marks_on_server(page, inspection)
+    assert mark["kind"] == "length"
+    assert mark["text"].endswith("in, against 22.2 mm")
+    assert page.request.get(f"/api/inspections/{inspection}/assessment").ok

@@ -7,13 +7,17 @@ from tests.engine.records import assessed, problems, record, seen
 PHOTO = "sha256:" + "ab" * 32
 RING = {"kind": "ring", "x": 0.4, "y": 0.3, "r": 0.1}
 ARROW = {"kind": "arrow", "x": 0.9, "y": 0.9, "to_x": 0.5, "to_y": 0.45, "text": "the seam"}
+LENGTH = {
+    "kind": "length", "x": 0.1, "y": 0.5, "to_x": 0.2, "to_y": 0.5, "text": "4.2 mm",
+    "known_x": 0.1, "known_y": 0.6, "known_to_x": 0.7, "known_to_y": 0.6,
+}  # fmt: skip
 NOTE = {"kind": "note", "x": 0, "y": 1, "text": "wet here"}
 
 
 def test_marks_change_no_grade() -> None:
     plain = seen("shaft_seal", "oil_film", photos=[PHOTO])
     marked = seen(
-        "shaft_seal", "oil_film", photos=[PHOTO], photo_marks={PHOTO: [RING, ARROW, NOTE]}
+        "shaft_seal", "oil_film", photos=[PHOTO], photo_marks={PHOTO: [RING, ARROW, NOTE, LENGTH]}
     )
     assert assessed(plain) == assessed(marked)
 
@@ -28,6 +32,7 @@ def test_marks_change_no_grade() -> None:
         ([{**RING, "y": True}], "[0].y"),
         ([{**RING, "r": "0.1"}], "[0].r"),
         ([{"kind": "arrow", "x": 0, "y": 0, "to_x": 1}], "[0].to_y"),
+        ([{**LENGTH, "known_to_y": None}], "[0].known_to_y"),
         ([{**RING, "to_x": 0.5}], "[0].to_x"),
         ([RING, {**NOTE, "text": " "}], "[1].text"),
         ([{**NOTE, "text": "x" * 201}], "[0].text"),

@@ -28,6 +28,7 @@ ROUTES = {
     "api/schema": ("get", OPEN, 200),
     "api/guide": ("post", MEMBERS, 422),
     "api/assess": ("post", MEMBERS, 422),
+    "api/measure": ("post", MEMBERS, 422),
     "api/sync": ("post", MEMBERS, 200),
     "api/machines": ("get", MEMBERS, 200),
     "api/machines/<uuid:machine_id>": ("get", MEMBERS, 404),

@@ -74,6 +74,17 @@ def test_ring_and_arrow_stand_where_the_record_says(picture: Path) -> None:
     assert near(ends, x + 0.5 * width, y + 0.4 * height) == {"m", "l"}  # its point, and the barbs
 
 
+def test_a_length_and_what_it_was_read_against_lie_between_their_ends(picture: Path) -> None:
+    ends_of = {"x": 0.2, "y": 0.3, "to_x": 0.6, "to_y": 0.3}
+    known = {"known_x": 0.1, "known_y": 0.9, "known_to_x": 0.8, "known_to_y": 0.9}
+    length = {"kind": "length", **ends_of, **known, "text": "4.2 ± 0.4 mm, against 22.2 mm"}
+    pdf = report_with([length], picture)
+    (x, y, width, height), ends = drawn(pdf)
+    for across, down in ((0.2, 0.3), (0.6, 0.3), (0.1, 0.9), (0.8, 0.9)):
+        assert near(ends, x + across * width, y + (1 - down) * height)
+    assert "a 4.2 ± 0.4 mm, against 22.2 mm" in " ".join(text_of(pdf).split())
+
+
 def test_what_marks_say_stands_in_the_caption_under_their_letter(picture: Path) -> None:
     text = text_of(report_with([RING, ARROW, NOTE], picture))
     assert "a the seam · b oil <b>here</b> & ölig" in " ".join(text.split())

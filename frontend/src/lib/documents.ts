@@ -40,6 +40,8 @@ export interface Guide {
     fields: GuideFigure[];
   }[];
   bearing_kinds: { id: string; text: string }[]; // words of bearing
+  /** Lengths read in a photograph: how to take it, round coins to lay beside. Older guides have none. */
+  measuring?: { how: string[]; coins: { currency: string; name: string; diameter: string }[] };
   materials: { id: string; text: string }[]; // words of body.material
   units: Record<string, string>; // unit -> dimension ("length", "pressure", …)
 }
@@ -162,7 +164,13 @@ export interface Observation {
 export type PhotoMark =
   | { kind: "ring"; x: number; y: number; r: number; text?: string }
   | { kind: "arrow"; x: number; y: number; to_x: number; to_y: number; text?: string }
-  | { kind: "note"; x: number; y: number; text: string };
+  | { kind: "note"; x: number; y: number; text: string }
+  | { kind: "length"; x: number; y: number; to_x: number; to_y: number;
+      known_x: number; known_y: number; known_to_x: number; known_to_y: number; text?: string };
+/** What the engine reads from touched points: a length with its standard uncertainty, or why none. */
+export type PhotoLength =
+  | { format: "suspension-length/1"; refused: string; value: null }
+  | { format: "suspension-length/1"; refused: null; value: string; unit: string; u: string; shown: string; because: string };
 
 /** Readings key "trace": what the motion sensor told of one push. */
 export interface Trace {

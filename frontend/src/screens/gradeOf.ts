@@ -1,7 +1,8 @@
-/* Grade and guide from whichever engine can be asked: this phone's, else the server's. It is the same. */
+/* Grade, guide and lengths from whichever engine can be asked: this phone's, else the server's. It is the same. */
 import { SignedOut } from "../lib/api/call.ts";
-import type { Assessment, Guide, InspectionRecord } from "../lib/documents.ts";
+import type { Assessment, Guide, InspectionRecord, PhotoLength } from "../lib/documents.ts";
 import { phoneGrade, type Problems, serverGrade } from "../lib/engine/grade.ts";
+import { phoneMeasure, type PhotoQuestion, serverMeasure } from "../lib/engine/measure.ts";
 import { NoEngine } from "../lib/engine/phoneEngine.ts";
 import { phoneGuide, serverGuide } from "../lib/guide/guides.ts";
 import { phone } from "../phone.svelte.ts";
@@ -16,17 +17,22 @@ export function guideOf(record: InspectionRecord): Promise<Guide | null> {
   return hereOrThere(phoneGuide(phone.engine), serverGuide(phone.server), record);
 }
 
-type Ask<T> = (record: InspectionRecord) => Promise<T>;
+/** Throws like `gradeOf`. */
+export function measureOf(question: PhotoQuestion): Promise<PhotoLength | null> {
+  return hereOrThere(phoneMeasure(phone.engine), serverMeasure(phone.server), question);
+}
 
-async function hereOrThere<T>(here: Ask<T>, there: Ask<T>, record: InspectionRecord): Promise<T> {
+type Ask<Q, T> = (question: Q) => Promise<T>;
+
+async function hereOrThere<Q, T>(here: Ask<Q, T>, there: Ask<Q, T>, question: Q): Promise<T> {
   if (phone.engine.isHere) {
     try {
-      return await here(record);
+      return await here(question);
     } catch (error) {
       if (!(error instanceof NoEngine)) throw error;
     }
   }
-  return inAnySession(() => there(record));
+  return inAnySession(() => there(question));
 }
 
 /** Grade and guide keep nothing, so any session will do: where a private one has ended, a fresh one is

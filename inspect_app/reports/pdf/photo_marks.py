@@ -20,6 +20,7 @@ PhotoMark = Mapping[str, Any]
 
 _STROKE, _HALO = 1.6, 3.8
 _BARB, _BARB_TURN = 6.0, 0.5  # of an arrow's head: points; radians from its shaft
+_TICK, _DASH = 3.5, (3.2, 2.4)
 _TAG: Final = 9.5  # side of the square round a letter
 
 
@@ -69,6 +70,12 @@ def _stroke(canvas: Canvas, mark: PhotoMark, size: Point) -> None:
             canvas.circle(*_spot(mark, size), float(mark["r"]) * size[0], stroke=1, fill=0)
         elif mark["kind"] == "arrow":
             _arrow(canvas, _spot(mark, size), _spot(mark, size, end="to_"))
+        elif mark["kind"] == "length":
+            _span(canvas, _spot(mark, size), _spot(mark, size, end="to_"))
+            known = _spot(mark, size, end="known_"), _spot(mark, size, end="known_to_")
+            canvas.setDash(*(_DASH if colour is BLUE else ()))
+            _span(canvas, *known)
+            canvas.setDash()
 
 
 def _arrow(canvas: Canvas, tail: Point, point: Point) -> None:
@@ -79,11 +86,23 @@ def _arrow(canvas: Canvas, tail: Point, point: Point) -> None:
         canvas.line(*point, point[0] - long * cos(way + turn), point[1] - long * sin(way + turn))
 
 
+def _span(canvas: Canvas, start: Point, end: Point) -> None:
+    """A line with a tick across each end."""
+    canvas.line(*start, *end)
+    long = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
+    aside = -(end[1] - start[1]) / long * _TICK, (end[0] - start[0]) / long * _TICK
+    for x, y in (start, end):
+        canvas.line(x - aside[0], y - aside[1], x + aside[0], y + aside[1])
+
+
 def _tag_at(mark: PhotoMark, size: Point) -> Point:
     across, up = _spot(mark, size)
     if mark["kind"] == "ring":  # beside what it shows, not on it
         aside = float(mark["r"]) * size[0] / sqrt(2)
         across, up = across + aside, up + aside
+    if mark["kind"] == "length":
+        end = _spot(mark, size, end="to_")
+        across, up = (across + end[0]) / 2, (up + end[1]) / 2 + _TAG
     half = _TAG / 2 + 0.5
     return min(max(across, half), size[0] - half), min(max(up, half), size[1] - half)
 

@@ -11,7 +11,7 @@ export interface Parts {
   /** Every file: size unpacked, and as it travels. */
   files: { url: string; bytes: number; sent: number }[];
 }
-export type EngineCall = "assess" | "guide";
+export type EngineCall = "assess" | "guide" | "measure";
 export interface Question {
   id: number;
   call: EngineCall;

@@ -55,3 +55,25 @@ test("letters, names and words", () => {
   expect(drawnWords([RING, RING, ARROW, NOTE])).toBe("2 rings, 1 arrow; a: seam; b: wet");
   expect(drawnWords([])).toBe("");
 });
+
+test("a length has its own ends and those of what is known, each moved alone", () => {
+  const length = newMark("length", { x: 0.5, y: 0.5 }, 0.2);
+  expect(handlesOf(length).map(({ name, x, y }) => [name, x, y])).toEqual([
+    ["known", 0.3, 0.6],
+    ["known_to", 0.7, 0.6],
+    ["tail", 0.3, 0.4],
+    ["point", 0.7, 0.4],
+  ]);
+  for (const { name } of handlesOf(length)) {
+    expect(moved({ ...length, text: "4.2 mm" }, name, { x: 0, y: 0 }, TALL)).not.toHaveProperty(
+      "text",
+    );
+    const after = moved(length, name, { x: 0.1, y: 0.9 }, TALL);
+    for (const handle of handlesOf(after)) {
+      const before = handlesOf(length).find((one) => one.name === handle.name)!;
+      expect([handle.x, handle.y]).toEqual(
+        handle.name === name ? [0.1, 0.9] : [before.x, before.y],
+      );
+    }
+  }
+});

@@ -6,6 +6,8 @@ import { readTyped, type TypedQuantity } from "../typed/quantity.ts";
 export interface TypedText {
   text: string;
   unit: string;
+  /** Standard uncertainty, same unit, where whatever measured it told one; gone once typed over. */
+  u?: string;
 }
 export interface MarkDraft {
   kind: string | null;
@@ -48,9 +50,12 @@ export const EMPTY_MARK: MarkDraft = {
   readings: {},
 };
 
-const typedOf = (typed: TypedText, reading: GuideReading): TypedQuantity | null => {
+type WithDoubt = TypedQuantity & { u?: string };
+const typedOf = (typed: TypedText, reading: GuideReading): WithDoubt | null => {
   const read = readTyped(typed.text, typed.unit, ruleOf(reading, typed.unit));
-  return read.ok ? read.quantity : null;
+  if (!read.ok) return null;
+  const told = typed.u !== undefined && "value" in read.quantity;
+  return told ? { ...read.quantity, u: typed.u! } : read.quantity;
 };
 
 const valueOf = (quantity: TypedQuantity): string[] =>
@@ -202,5 +207,6 @@ export function textsOf(value: unknown, unit: string): TypedText[] {
     return v["values"].map((one) => ({ text: String(one), unit: own }));
   if (v["low"] !== undefined)
     return [{ text: `${String(v["low"])} to ${String(v["high"])}`, unit: own }];
-  return [{ text: String(v["value"]), unit: own }];
+  const u = v["u"];
+  return [{ text: String(v["value"]), unit: own, ...(u !== undefined && { u: String(u) }) }];
 }

@@ -78,6 +78,18 @@ test("what cannot be read stays in the draft and is not sent", async () => {
   expect((await revisions())[0]?.observation).not.toHaveProperty("readings");
 });
 
+test("a reading that came with its doubt keeps it until it is typed over", async () => {
+  const measured = { ...felt, readings: { play: [{ text: "0.42", unit: "mm", u: "0.03" }] } };
+  await keepDraft(keeping, measured);
+  const observation = (await revisions())[0]!.observation!;
+  expect(observation.readings).toEqual({ play: { value: "0.42", unit: "mm", u: "0.03" } });
+  expect(draftOf(observation, PLAY).readings).toEqual(measured.readings);
+  await keepDraft(keeping, typed("0.43", "mm"));
+  expect((await revisions())[0]!.observation!.readings).toEqual({
+    play: { value: "0.43", unit: "mm" },
+  });
+});
+
 test("typing on writes one revision and one outbox row while nothing was sent", async () => {
   for (const text of ["1", "14", "14 ", "14 3", "14 3/", "14 3/8"])
     await keepDraft(keeping, typed(text));

@@ -26,8 +26,8 @@ export interface Held {
 export class Drawn {
   marks = $state.raw<readonly PhotoMark[]>([]);
   held = $state.raw<Held | null>(null);
-  /** The picture's height ÷ its width; 0 until it is known. */
-  shape = $state(0);
+  /** Width and height of the picture as taken, its own points; 0 until it is known. */
+  size = $state.raw<[number, number]>([0, 0]);
   ready = $state(false);
   #before = $state.raw<{ what: string; marks: readonly PhotoMark[] }[]>([]);
   readonly #desk = phone.desk;
@@ -46,6 +46,10 @@ export class Drawn {
     this.ready = true;
   }
 
+  /** The picture's height ÷ its width; 0 until it is known. */
+  get shape(): number {
+    return this.size[0] > 0 ? this.size[1] / this.size[0] : 0;
+  }
   get canUndo(): boolean {
     return this.#before.length > 0;
   }
@@ -115,6 +119,9 @@ export class Drawn {
     if (last) this.#before = [...this.#before.slice(0, -1), { ...last, what: "" }];
   }
 
+  flush(): Promise<void> {
+    return this.#saver.flush();
+  }
   close(): Promise<void> {
     return this.#saver.close();
   }
