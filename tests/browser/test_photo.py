@@ -276,9 +276,24 @@ def test_a_length_is_read_against_a_known_width_into_the_reading_with_its_doubt(
     # By hand: 22.2 mm · 42 points ÷ 222 points = 4.2 mm, told in inches where inches are chosen.
     assert value * 25.4 == pytest.approx(4.2, abs=0.25)
     assert 0.2 < doubt * 25.4 < 2
+
+    # Looking closer afterwards makes no end surer; placing each of them again so near does.
+    for _ in range(2):
+        page.get_by_role("button", name="Closer").click()
+    page.get_by_label("How wide it is", exact=True).fill("22.20")
+    expect(page.get_by_text("Against 22.20 mm.")).to_be_visible()
+    expect(shown).to_contain_text(f"± {doubt:g}")
+    for end in ("known, one edge", "known, other edge", "one end", "other end"):
+        handle = page.get_by_role("button", name=re.compile(f"^Length 1, {end}"))
+        handle.press("ArrowLeft")
+        handle.press("ArrowRight")
+    expect(page.get_by_text("Against 22.20 mm.")).to_be_visible()
+    value, nearer = (float(part.split()[0]) for part in (shown.text_content() or "").split("±"))
+    assert nearer < 0.8 * doubt
+    doubt = nearer
     page.get_by_role("button", name="Use it as length, mark 1").click()
     expect(shown).to_contain_text("±")
-    expect(page.get_by_role("button", name=re.compile("^a: .* against 22.2 mm"))).to_be_visible()
+    expect(page.get_by_role("button", name=re.compile("^a: .* against 22.20 mm"))).to_be_visible()
     page.get_by_role("button", name="Done").click()
 
     choose(page, "Marked")
@@ -297,5 +312,5 @@ def test_a_length_is_read_against_a_known_width_into_the_reading_with_its_doubt(
     assert float(length["u"]) == pytest.approx(doubt / 2, rel=0.06)
     (mark,) = marks_on_server(page, inspection)
     assert mark["kind"] == "length"
-    assert mark["text"].endswith("in, against 22.2 mm")
+    assert mark["text"].endswith("in, against 22.20 mm")
     assert page.request.get(f"/api/inspections/{inspection}/assessment").ok

@@ -29,6 +29,10 @@ export class Drawn {
   /** Width and height of the picture as taken, its own points; 0 until it is known. */
   size = $state.raw<[number, number]>([0, 0]);
   ready = $state(false);
+  /** Picture points under one point of the screen: as near as one is now, and with the whole in view. */
+  nearness = { now: 1, whole: 1 };
+  /** How near one was when an end was last placed, by mark and handle. */
+  readonly #placed = new Map<string, number>();
   #before = $state.raw<{ what: string; marks: readonly PhotoMark[] }[]>([]);
   readonly #desk = phone.desk;
   readonly #saver = new Saver(() =>
@@ -78,7 +82,18 @@ export class Drawn {
     const mark = held && this.marks[held.mark];
     if (!held || !mark) return;
     this.#remember(`move ${held.mark} ${held.handle}`);
+    this.#placed.set(`${held.mark} ${held.handle}`, this.nearness.now);
     this.#put(held.mark, moved(mark, held.handle, spot, this.shape));
+  }
+
+  /** Picture points under one screen point at the least near of a mark's ends: looking closer
+   *  afterwards makes none of them surer. */
+  screenPxOf(index: number): number {
+    const mark = this.marks[index];
+    const ends = mark
+      ? handlesOf(mark).map(({ name }) => this.#placed.get(`${index} ${name}`))
+      : [];
+    return Math.max(...ends.map((placed) => placed ?? this.nearness.whole));
   }
 
   write(mark: number, text: string): void {
@@ -92,6 +107,7 @@ export class Drawn {
     this.#remember(`remove ${mark}`);
     spoken.say(`${called(this.marks, mark)} taken out`);
     this.held = null;
+    this.#placed.clear();
     this.#become(this.marks.filter((_, i) => i !== mark));
   }
 
@@ -100,6 +116,7 @@ export class Drawn {
     if (!last) return;
     this.#before = this.#before.slice(0, -1);
     this.held = null;
+    this.#placed.clear();
     this.#become(last.marks);
     spoken.say("The last stroke is taken back");
   }
