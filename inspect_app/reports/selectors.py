@@ -43,11 +43,11 @@ def opened_pdf(report: Report) -> IO[Any]:
 
 
 def pictures_for(
-    inspection: Inspection, record: dict[str, Any], *, folder: Path
+    inspection: Inspection, record: dict[str, Any], *, folder: Path, zone: ZoneInfo
 ) -> dict[str, "PhotoForReport"]:
     """What there is of the pictures the record names; one that is missing is left out.
 
-    folder: where copies go if the storage is not on this machine.
+    folder: where copies go if the storage is not on this machine.  zone: of the times told.
     """
     from inspect_app.reports.pdf.document import PhotoForReport
 
@@ -60,20 +60,19 @@ def pictures_for(
         digest = name.removeprefix(PHOTO_NAME)
         path = print_path(organisation, digest, folder=folder) if digest in kept else None
         if path is not None:
-            use = uses.get(name, {})
-            taken_at = _time_in_words(str(use.get("taken_at") or ""))
+            taken_at = _when_and_how(uses.get(name, {}), zone)
             pictures[name] = PhotoForReport(path=path, caption="", taken_at=taken_at)
     return pictures
 
 
-def _time_in_words(taken_at: str) -> str | None:
-    """2026-11-25T03:25:50.242Z as 25 November 2026, 03:25 (UTC); none where it is no time."""
-    try:
-        when = datetime.fromisoformat(taken_at)
-    except ValueError:
-        return None
-    zone = when.tzname()
-    return f"{when.day} {when:%B %Y, %H:%M}" + (f" ({zone})" if zone else "")
+def _when_and_how(use: dict[str, Any], zone: ZoneInfo) -> str | None:
+    """E.g. "taken here 14 May 2026, 16:05 (UTC-07:00)" by the phone's clock; None without it.
+
+    Of a picture from the gallery the time is that of choosing it; when it was taken nobody saw.
+    """
+    when = _local(str(use.get("taken_at") or ""), zone)
+    how = "from the gallery, chosen" if use.get("source") == "gallery" else "taken here"
+    return f"{how} {when}" if when else None
 
 
 def names_of_photos(record: dict[str, Any]) -> list[str]:
@@ -96,8 +95,8 @@ def sign_offs_for(signed: list[dict[str, Any]], zone: ZoneInfo) -> "tuple[SignOf
             how=one["how"],
             name=one.get("name") or "",
             strokes=one.get("strokes") or [],
-            signed_at_text=_local(one["signed_at"], zone),
-            received_at_text=_local(one["received_at"], zone),
+            signed_at_text=_local(one["signed_at"], zone) or one["signed_at"],
+            received_at_text=_local(one["received_at"], zone) or one["received_at"],
             shown=one["shown"],
             disagrees=one.get("disagrees") or "",
             declined=tuple((each["what"], each.get("risk") or "") for each in one["declined"])
@@ -115,13 +114,13 @@ def local_time_text(local: datetime) -> str:
     return f"{local.day} {local:%B %Y, %H:%M} (UTC{offset[:3]}:{offset[3:5]})"
 
 
-def _local(written: str, zone: ZoneInfo) -> str:
-    """The time in the zone; as it was written where it is none."""
+def _local(written: str, zone: ZoneInfo) -> str | None:
+    """The time in the zone; None where it is no time, or says no zone of its own."""
     try:
         when = datetime.fromisoformat(written)
     except ValueError:
-        return written
-    return local_time_text(when.astimezone(zone)) if when.tzinfo else written
+        return None
+    return local_time_text(when.astimezone(zone)) if when.tzinfo else None
 
 
 def is_same_as_issued(report: Report, new: Report) -> bool:

@@ -95,7 +95,7 @@ def _drawn(report: Report, inspection: Inspection, *, zone: ZoneInfo, site: str)
     assessment: dict[str, Any] = json.loads(report.assessment)
     organisation = report.organisation
     with tempfile.TemporaryDirectory() as folder:
-        photos = pictures_for(inspection, record, folder=Path(folder))
+        photos = pictures_for(inspection, record, folder=Path(folder), zone=zone)
         data = ReportData(
             assessment=assessment,
             record=record,

@@ -1,12 +1,13 @@
 """No code name, no machine time and no contradiction on paper."""
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 import report_sample as sample
 from report_reading import build_report, first_page, make, no_blanks, text_of
 
-from inspect_app.reports.selectors import _time_in_words
+from inspect_app.reports.selectors import _when_and_how
 
 
 def test_ids_of_other_findings_are_not_printed() -> None:
@@ -48,9 +49,13 @@ def test_a_service_overdue_names_no_day_since_when() -> None:
 
 
 def test_the_time_of_a_photo_is_in_words() -> None:
-    assert _time_in_words("2026-11-25T03:25:50.242Z") == "25 November 2026, 03:25 (UTC)"
-    assert _time_in_words("2026-05-14T16:05:00-07:00") == "14 May 2026, 16:05 (UTC-07:00)"
-    assert _time_in_words("yesterday") is None
+    zone = ZoneInfo("America/Los_Angeles")
+    for taken_at, words in (
+        ("2026-11-25T03:25:50.242Z", "taken here 24 November 2026, 19:25 (UTC-08:00)"),
+        ("2026-05-14T16:05:00-07:00", "taken here 14 May 2026, 16:05 (UTC-07:00)"),
+        ("yesterday", None),
+    ):
+        assert _when_and_how({"taken_at": taken_at, "source": "camera"}, zone) == words
 
 
 def test_the_large_sum_says_what_it_is() -> None:

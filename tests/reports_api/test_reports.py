@@ -144,6 +144,19 @@ def test_the_time_is_local_with_its_zone(owner: Caller, walk: str) -> None:
 
 
 @pytest.mark.django_db
+def test_a_photo_says_where_it_came_from_and_when_in_local_time(owner: Caller, walk: str) -> None:
+    report = issue(owner, walk, {"time_zone": "Asia/Tokyo"}).json()
+    # The phone wrote 2026-05-14T10:06:00Z.
+    said = " ".join(text_of(pdf_of(owner, report)).split())
+    assert "taken here 14 May 2026, 19:06 (UTC+09:00)" in said
+    other = photo_change(walk, SHA256, source="gallery", taken_at="2026-05-15T00:30:00Z")
+    owner.sync(other, observation_change(walk, seen="bent", checkpoint="mounting"))
+    report = issue(owner, walk, {"time_zone": "America/Los_Angeles"}).json()
+    said = " ".join(text_of(pdf_of(owner, report)).split())
+    assert "from the gallery, chosen 14 May 2026, 17:30 (UTC-07:00)" in said
+
+
+@pytest.mark.django_db
 def test_the_report_names_where_to_check_it(
     owner: Caller, walk: str, settings: LazySettings
 ) -> None:
