@@ -156,8 +156,9 @@ def browser() -> Iterator[Browser]:
         opened.close()
 
 
-# A browser that can keep no files: it gets no engine of its own, and the server grades.
-CANNOT_KEEP_FILES = "delete window.caches"
+# A browser that can keep no files: it gets no engine of its own, and the server grades.  It knows
+# no service workers at all: one that is only blocked registers as nothing, which no browser does.
+CANNOT_KEEP_FILES = "delete window.caches; delete Navigator.prototype.serviceWorker"
 
 
 def new_phone(browser: Browser, address: str, *, keeps_files: bool = False) -> BrowserContext:
