@@ -36,7 +36,8 @@ def press_next(page: Page) -> None:
 
 def step_at(page: Page) -> str | None:
     """The step that is open, e.g. bearing_play@front_left/upper."""
-    match = re.search(r"/step/(.+)$", page.url)
+    # Asked of the page itself: page.url may lag behind a change of the hash.
+    match = re.search(r"/step/(.+)$", page.evaluate("location.href"))
     return unquote(match.group(1)) if match else None
 
 

@@ -108,7 +108,9 @@ def test_only_the_shape_counts_not_the_size(wire_mm, share, scale):
     scaled = springs.stress_ratio_of_flat(
         wire_mm=scale * wire_mm, flat_width_mm=min(1.0, share) * (scale * wire_mm)
     )
-    assert scaled == pytest.approx(ratio, rel=1e-9)
+    # A flat as wide as the wire: its depth is the root of 1 - share squared, and the rounding of
+    # share alone (1e-16) moves that root by 1e-8.
+    assert scaled == pytest.approx(ratio, rel=1e-7)
 
 
 def test_a_fine_grid_of_flats_rises_without_a_dip():
