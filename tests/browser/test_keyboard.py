@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.walking import begin, step_at, to_first_step, wait_past
+from tests.browser.walking import begin, step_at, to_first_step, wait_at, wait_past
 
 HEIGHT = "Height, chassis to ground"
 _FOCUSED = """() => {
@@ -118,7 +118,7 @@ def _answer_and_back_again(page: Page, step: str, *, once: bool) -> None:
     if once:
         wait_past(page, step)
         page.keyboard.press("Escape")
-        page.wait_for_url(lambda url: step_at(page) == step)
+        wait_at(page, step)
         expect(page.locator("h1:focus")).to_have_count(1)
         expect(page.locator("label.word").first.locator("input")).to_be_checked()
         page.keyboard.press("Enter")

@@ -41,6 +41,13 @@ def step_at(page: Page) -> str | None:
     return unquote(match.group(1)) if match else None
 
 
+def wait_at(page: Page, step: str) -> None:
+    """Wait until this step is shown."""
+    page.wait_for_function(
+        "step => decodeURIComponent(location.hash).endsWith('/step/' + step)", arg=step
+    )
+
+
 def wait_past(page: Page, step: str) -> None:
     """Wait until another place is shown."""
     page.wait_for_function(
