@@ -18,6 +18,9 @@ EVERYTHING = {
     "rules": {
         **{rule: {"enabled": True} for rule in _COLOURS},
         "color-contrast": {"enabled": False},  # 4.5 to 1 is within 7 to 1
+        # Experimental: it takes the ring numbers of a drawing hidden from readers for a button's
+        # words, so it says no or nothing as the grade is there or not yet.
+        "label-content-name-mismatch": {"enabled": False},
     },
 }
 COLOURS_ONLY = {"runOnly": {"type": "rule", "values": _COLOURS}}
