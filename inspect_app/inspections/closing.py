@@ -7,11 +7,10 @@ from uuid import UUID
 
 from django.db import transaction
 from django.db.models import QuerySet
-from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from inspect_app.inspections.changes import ReceivedChange
 from inspect_app.inspections.models import Change, Inspection
+from inspect_app.inspections.moments import moment_of
 from inspect_app.machines.services import note_distance
 from inspect_app.people.models import Organisation
 from inspect_app.photos.selectors import photos_by_hash
@@ -56,7 +55,7 @@ def _settle(organisation: Organisation, changes: QuerySet[Change]) -> list[Inspe
         if inspection is None or missing_for(organisation, close):
             continue
         Change.of(organisation).filter(pk=close.pk).update(is_waiting=False)
-        closed_at = _moment_of(body["closed_at"]) or close.received_at
+        closed_at = moment_of(body["closed_at"]) or close.received_at
         if inspection.closed_at is not None and inspection.closed_at <= closed_at:
             continue  # two closed it: the first one's word stands
         inspection.closed_at, inspection.closed_by_id = closed_at, close.author_id
@@ -96,7 +95,7 @@ def closing_moments(bodies: Iterable[str]) -> dict[UUID, datetime]:
     """When each inspection was closed, from the bodies of closings that wait for nothing."""
     moments: dict[UUID, datetime] = {}
     for body in map(json.loads, bodies):
-        moment = _moment_of(body["closed_at"])
+        moment = moment_of(body["closed_at"])
         if moment is not None:
             inspection = UUID(body["inspection"])
             moments[inspection] = min(moment, moments.get(inspection, moment))
@@ -113,20 +112,10 @@ def why_too_late(change: ReceivedChange, closed_at: dict[UUID, datetime]) -> str
     closed = closed_at.get(change.inspection_id)
     if closed is None:
         return None
-    recorded = _moment_of(change.body["recorded_at"])
+    recorded = moment_of(change.body["recorded_at"])
     if recorded is None or recorded <= closed:
         return None
     return f"This inspection was closed on {closed:%-d %B %Y}; begin a new one."
-
-
-def _moment_of(text: str) -> datetime | None:
-    try:
-        moment = parse_datetime(text)
-    except ValueError:
-        return None
-    if moment is not None and timezone.is_naive(moment):
-        return timezone.make_aware(moment)
-    return moment
 
 
 def _note_distance(inspection: Inspection) -> None:

@@ -14,6 +14,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from inspect_app.inspections.models import Change, Inspection
+from inspect_app.inspections.moments import moment_of
 from inspect_app.people.models import Organisation
 
 Place = tuple[str, str, str]
@@ -43,7 +44,7 @@ class Revision:
 
 def record_of(inspection: Inspection) -> dict[str, Any]:
     """The record as of now, observations ordered by place."""
-    return _record(inspection, _log_of(inspection))
+    return _record(inspection.phone_id, inspection.header, _log_of(inspection))
 
 
 def records_of(organisation: Organisation, inspections: list[Inspection]) -> list[dict[str, Any]]:
@@ -53,17 +54,17 @@ def records_of(organisation: Organisation, inspections: list[Inspection]) -> lis
         inspection_phone_id__in=[one.phone_id for one in inspections]
     ):
         logs[change.inspection_phone_id].append(change)
-    return [_record(one, logs[one.phone_id]) for one in inspections]
+    return [_record(one.phone_id, one.header, logs[one.phone_id]) for one in inspections]
 
 
-def _record(inspection: Inspection, log: list[Change]) -> dict[str, Any]:
+def _record(phone_id: UUID, header: dict[str, Any], log: list[Change]) -> dict[str, Any]:
     photos, marks = _photos_by_place(log), _marks_by_use(log)
     observations = []
     for place, currents in sorted(_currents(_revisions(log)).items()):
         used = currents[-1]
         if used.observation is not None:
             observations.append(_observation(used, photos.get(place, []), marks))
-    return {**inspection.header, "id": str(inspection.phone_id), "observations": observations}
+    return {**header, "id": str(phone_id), "observations": observations}
 
 
 def disagreements_of(inspection: Inspection) -> list[list[Revision]]:
@@ -89,6 +90,38 @@ def sign_offs_of(inspection: Inspection) -> list[dict[str, Any]]:
         json.loads(change.body) | {"received_at": change.received_at.isoformat()}
         for change in signed.order_by("position")
     ]
+
+
+def records_as_signed(inspection: Inspection) -> dict[str, dict[str, Any]]:
+    """Under each sign-off's id the record as it was then.
+
+    Part of it is only what was both received and written before the signature: a phone that lost
+    its server sends all of its work before its signatures.
+    """
+    log = list(
+        Change.of(inspection.organisation)
+        .filter(inspection_phone_id=inspection.phone_id)
+        .select_related("author")
+        .order_by("position")
+    )
+    return {
+        json.loads(change.body)["id"]: _record_before(inspection, log[:order], change)
+        for order, change in enumerate(log)
+        if change.kind == Change.Kind.SIGN_OFF
+    }
+
+
+def _record_before(inspection: Inspection, log: list[Change], signed: Change) -> dict[str, Any]:
+    moment = moment_of(json.loads(signed.body)["signed_at"])
+    before = [change for change in log if not _written_after(change, moment)]
+    set_up = [change for change in before if change.kind == Change.Kind.INSPECTION]
+    header = json.loads(set_up[-1].body)["header"] if set_up else inspection.header
+    return _record(inspection.phone_id, header, before)
+
+
+def _written_after(change: Change, moment: datetime | None) -> bool:
+    written = moment_of(json.loads(change.body).get("recorded_at") or "")
+    return moment is not None and written is not None and written > moment
 
 
 def log_position_of(organisation: Organisation, inspection: Inspection) -> int:

@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 from django.core.files.storage import storages
 
 from inspect_app.inspections.models import Inspection
-from inspect_app.inspections.record import photo_uses_of
+from inspect_app.inspections.record import photo_uses_of, records_as_signed
 from inspect_app.people.models import Organisation
 from inspect_app.photos.selectors import photos_by_hash, print_path
 from inspect_app.reports.models import Report
+from inspect_app.reports.signed_since import changes_since, revision_signed_with, stands
 
 if TYPE_CHECKING:
     from inspect_app.reports.pdf.contents import SignOff
@@ -85,27 +86,62 @@ def names_of_photos(record: dict[str, Any]) -> list[str]:
     return list(named)
 
 
-def sign_offs_for(signed: list[dict[str, Any]], zone: ZoneInfo) -> "tuple[SignOff, ...]":
-    """Sign-offs as they are drawn, their times local."""
-    from inspect_app.reports.pdf.contents import SignOff
-
+def sign_offs_for(report: Report, inspection: Inspection, zone: ZoneInfo) -> "tuple[SignOff, ...]":
+    """Sign-offs as they are drawn, their times local, each beside what changed since."""
+    signed: list[dict[str, Any]] = json.loads(report.sign_offs)
+    if not signed:
+        return ()
+    now = {"record": json.loads(report.record), "assessment": json.loads(report.assessment)}
+    records = records_as_signed(inspection)
+    earlier = list(
+        Report.of(report.organisation)
+        .filter(inspection_phone_id=report.inspection_phone_id, revision__lt=report.revision)
+        .order_by("revision")
+    )
     return tuple(
-        SignOff(
-            signs=one["signs"],
-            how=one["how"],
-            name=one.get("name") or "",
-            strokes=one.get("strokes") or [],
-            signed_at_text=_local(one["signed_at"], zone) or one["signed_at"],
-            received_at_text=_local(one["received_at"], zone) or one["received_at"],
-            shown=one["shown"],
-            disagrees=one.get("disagrees") or "",
-            declined=tuple((each["what"], each.get("risk") or "") for each in one["declined"])
-            if one.get("declined")
-            else (),
-            explained_by=one.get("explained_by") or "",
+        _sign_off(
+            one,
+            zone,
+            now=now,
+            record=records[one["id"]],
+            first=revision_signed_with(earlier, one["id"]),
         )
         for one in signed
     )
+
+
+def _sign_off(
+    one: dict[str, Any],
+    zone: ZoneInfo,
+    *,
+    now: dict[str, Any],
+    record: dict[str, Any],
+    first: Report | None,
+) -> "SignOff":
+    from inspect_app.reports.pdf.contents import SignOff
+
+    printed = json.loads(first.assessment) if first else None
+    return SignOff(
+        signs=one["signs"],
+        how=one["how"],
+        name=one.get("name") or "",
+        strokes=one.get("strokes") or [],
+        signed_at_text=_local(one["signed_at"], zone) or one["signed_at"],
+        received_at_text=_local(one["received_at"], zone) or one["received_at"],
+        shown=one["shown"],
+        disagrees=one.get("disagrees") or "",
+        declined=tuple(
+            (each["what"], each.get("risk") or "", stands(each["what"], now["assessment"]))
+            for each in one.get("declined") or ()
+        ),
+        explained_by=one.get("explained_by") or "",
+        before=f"revision {first.revision}, {_issued(first, zone)}" if first else "",
+        changed=tuple(changes_since(record, now, printed=printed)),
+    )
+
+
+def _issued(report: Report, zone: ZoneInfo) -> str:
+    return report.issued_at_text or local_time_text(report.issued_at.astimezone(zone))
 
 
 def local_time_text(local: datetime) -> str:

@@ -117,7 +117,7 @@ def _drawn(report: Report, inspection: Inspection, *, zone: ZoneInfo, site: str)
                 ),
                 *_signed_document(report),
             ),
-            sign_offs=sign_offs_for(json.loads(report.sign_offs), zone),
+            sign_offs=sign_offs_for(report, inspection, zone),
         )
         pdf = build_report(data)
     report.engine_version = assessment["engine"]

@@ -30,7 +30,9 @@ def sign_off(walk: str, **more: Any) -> dict[str, Any]:
         "name": "J. Varga",
         "strokes": [[[100, 200], [300, 100], [500, 220]], [[600, 100]]],
         "shown": {"verdict": "Park it", "sum": "10.00 USD", "rulebook": "2026.1"},
-        "declined": [{"what": "Seal dripping, front left", "risk": "Serious risk: oil is lost."}],
+        "declined": [
+            {"what": "Oil drips from the seal, front left", "risk": "Serious risk: oil is lost."}
+        ],
         "explained_by": "Ada",
         "disagrees": "It never dripped at home.",
     }
@@ -67,7 +69,7 @@ def test_who_signed_what_and_what_not_is_printed_and_attached(owner: Caller, wal
     words = words_of(pdf)
     assert "Signed by J. Varga customer" in words
     assert "14 May 2026, 16:20 (UTC-07:00)" in words
-    assert "Not to be done now: Seal dripping, front left." in words
+    assert "Not to be done now: Oil drips from the seal, front left." in words
     assert "Serious risk: oil is lost. Explained by Ada" in words
     assert "Does not agree:" in words
     assert "It never dripped at home." in words
@@ -164,3 +166,63 @@ def test_text_that_looks_like_markup_is_printed_as_it_is(owner: Caller, walk: st
 def test_a_stranger_signs_nothing_of_ours(owner: Caller, stranger: Caller, walk: str) -> None:
     stranger.sync(sign_off(walk, name="Dee"))
     assert "Dee" not in words_of(issued(owner, walk)[1])
+
+
+def test_a_signature_of_an_earlier_revision_never_looks_as_if_given_for_this_one(
+    owner: Caller,
+) -> None:
+    begun = inspection_change()
+    begun["body"]["header"]["assemblies"] = [{"at": "front_left", "damper": "coilover"}]
+    walk = str(begun["body"]["id"])
+    dripping = observation_change(walk, seen="dripping")
+    owner.sync(begun, dripping)
+    (found,) = owner.get(f"/api/inspections/{walk}/assessment").json()["findings"]
+    name = f"{found['title']}, {found['place']}"
+    owner.sync(sign_off(walk, declined=[{"what": name, "risk": "Oil is lost."}]))
+    _, first = issued(owner, walk)
+    of_first = Report.objects.get(revision=1).issued_at_text
+    assert "before this revision" not in words_of(first)
+    assert f"Not to be done now: {name}." in words_of(first)
+
+    taken_back = observation_change(walk, seen="dry", replaces=(dripping["body"]["id"],))
+    bent = observation_change(walk, seen="bent", checkpoint="mounting")
+    owner.sync(taken_back, bent)
+    second = words_of(issued(owner, walk)[1])
+
+    assert f"Signed before this revision (revision 1, {of_first})." in second
+    assert f"{name}: no longer found" in second
+    assert "front left: found since" in second
+    assert f"Not a finding of this revision: {name}." in second
+    assert "Not to be done now" not in second
+    assert "Did not agree then: “It never dripped at home.”" in second
+    assert "Signed by, before this revision J. Varga" in second
+
+
+def test_a_later_revision_that_says_the_same_still_says_for_which_it_was_signed(
+    owner: Caller, walk: str
+) -> None:
+    owner.sync(sign_off(walk))
+    issued(owner, walk)
+    owner.sync(sign_off(walk, signs="shop", name="Ada", declined=[], disagrees=""))
+
+    second = words_of(issued(owner, walk)[1])
+
+    assert "Signed before this revision (revision 1," in second
+    assert "Nothing it was given for has changed since." in second
+    assert "Signed by Ada for the shop" in second
+
+
+def test_sent_again_to_a_server_that_lost_it_a_signature_covers_no_later_answer(
+    owner: Caller, walk: str
+) -> None:
+    """Its own work goes again with the answers first: only the times tell what was signed."""
+    later = observation_change(
+        walk, seen="bent", checkpoint="mounting", recorded_at="2026-05-15T08:00:00Z"
+    )
+    owner.sync(later)
+    owner.sync(sign_off(walk))
+
+    words = words_of(issued(owner, walk)[1])
+
+    assert "Signed before the last changes to what was recorded." in words
+    assert "front left: found since" in words

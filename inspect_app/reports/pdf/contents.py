@@ -40,7 +40,10 @@ class SignOff:
 
     strokes: lines of points on a glass 1000 wide and 333 tall, origin at the upper left.
     shown: verdict, sum and rulebook as the screen said them then.
-    declined: what is not to be done now, and its risk in words.
+    declined: what is not to be done now, its risk in words, and whether it is still printed so.
+    before: the revision it was first printed in, where that is an earlier one, e.g.
+    "revision 1, 14 May 2026, 16:05 (UTC-07:00)".
+    changed: what has changed since it was signed, a few words each.
     """
 
     signs: str
@@ -51,8 +54,10 @@ class SignOff:
     received_at_text: str
     shown: Mapping[str, str]
     disagrees: str
-    declined: tuple[tuple[str, str], ...]
+    declined: tuple[tuple[str, str, bool], ...]
     explained_by: str
+    before: str = ""
+    changed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

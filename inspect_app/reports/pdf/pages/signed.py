@@ -22,6 +22,7 @@ _ROLES: Final = {
     "going_out": _YARD,
     "coming_back": _YARD,
 }
+_MOST_CHANGES: Final = 8
 _HOW: Final = {"drawn": "Signed by", "typed": "Typed by", "refused": "Would not sign"}
 
 
@@ -65,26 +66,59 @@ def signed_part(data: ReportData, *, page: float) -> list[Flowable]:
         return []
     story = section("Signed", "signed", room=140)
     for one in data.sign_offs:
-        lines = [*_declined(one), *_disagrees(one), _block(data, one), *_what_came_after(data, one)]
+        lines = [
+            *_signed_before(one),
+            *_declined(one),
+            *_disagrees(one),
+            _block(data, one),
+            *_what_came_after(data, one),
+        ]
         story.append(Columns([lines], shares=(1.0,), page=page, space=8))
     return story
 
 
+def _is_of_before(one: SignOff) -> bool:
+    """True if it does not stand for what this revision says."""
+    return bool(one.before or one.changed)
+
+
+def _signed_before(one: SignOff) -> list[Flowable]:
+    """First of all: which revision it was given for, and what has changed since."""
+    if not _is_of_before(one):
+        return []
+    done = "Refused" if one.how == "refused" else "Signed"
+    head = f"{done} before this revision ({one.before})."
+    if not one.before:
+        head = f"{done} before the last changes to what was recorded."
+    more = len(one.changed) - _MOST_CHANGES
+    told = "; ".join(one.changed[:_MOST_CHANGES]) + (f"; and {more} more" if more > 0 else "")
+    said = f"Changed since: {told}." if told else "Nothing it was given for has changed since."
+    return [Prose([Run(head, bold=True), Run(f" {said}")], space=3)]
+
+
 def _declined(one: SignOff) -> list[Flowable]:
     told = f" Explained by {one.explained_by}, {one.signed_at_text}." if one.explained_by else ""
+    head = "Not to be done, as signed then: " if _is_of_before(one) else "Not to be done now: "
+    gone = "Not a finding of this revision: "
     return [
-        Prose([Run(f"Not to be done now: {what}. ", bold=True), Run(f"{risk}{told}")], space=3)
-        for what, risk in one.declined
+        Prose([Run(f"{head if still else gone}{what}. ", bold=True), Run(f"{risk}{told}")], space=3)
+        for what, risk, still in one.declined
     ]
 
 
 def _disagrees(one: SignOff) -> list[Flowable]:
     if not one.disagrees:
         return []
+    head = "Did not agree then:" if _is_of_before(one) else "Does not agree:"
     return [
-        lead_in("Does not agree:", f"“{one.disagrees}”", 1),
+        lead_in(head, f"“{one.disagrees}”", 1),
         note("Kept as said. It changes no zone.", 4),
     ]
+
+
+def _how(one: SignOff) -> str:
+    """Above the name, so that strokes alone never speak for this revision."""
+    return f"{_HOW[one.how]}, before this revision" if _is_of_before(one) else _HOW[one.how]
 
 
 def _block(data: ReportData, one: SignOff) -> Block:
@@ -93,7 +127,7 @@ def _block(data: ReportData, one: SignOff) -> Block:
     limits = one.shown.get("rulebook", "")
     return Block(
         [
-            (_HOW[one.how], (short(one.name or "no name given", 60), role)),
+            (_how(one), (short(one.name or "no name given", 60), role)),
             ("When, by the phone", (one.signed_at_text, f"received {one.received_at_text}")),
             ("It said", (one.shown["verdict"], f"Repair now: {said}" if said else "")),
             ("Limits", (f"Rulebook {limits}" if limits else "not said", "")),
