@@ -44,8 +44,20 @@ def test_two_taps_answer_a_sound_check_and_only_what_may_be_absent_is_offered_as
     assert front >= {"shaft_seal", "shaft_surface", "mounting", "bounce"}
     assert not front & {"bearing_play", "coil_contact", "spring_condition", "reservoir"}
     expect(page.locator("h1")).to_have_text("Nothing is open")
+    page.goto("/#/")
+    page.get_by_role("link", name="Motorcycle Buying").click()  # opened again: never the first check
+    expect(page.locator("h1")).to_have_text("Nothing is open")
     page.get_by_role("link", name="Map").click()
     expect(page.get_by_text("Every check of this walk has its answer.")).to_be_visible()
+
+
+def test_a_check_outside_a_short_walk_says_that_it_is_not_in_it(page: Page) -> None:
+    begin(page, walk="Short")
+    to_first_step(page)
+    page.get_by_role("link", name=re.compile("open$")).click()
+    page.get_by_text("more in the full walk").click()
+    page.locator("details[open] a.go").first.click()
+    expect(page.locator("header.head")).to_contain_text("not in this walk")
 
 
 def test_after_next_the_heading_has_the_focus_and_the_place_is_spoken(page: Page) -> None:

@@ -39,7 +39,7 @@ export function headerOf(setup: SetupDraft): Header | null {
 
 function machineOf(setup: SetupDraft, kind: MachineKind): InspectionRecord["machine"] {
   const year = readYear(setup.model_year);
-  const price = readMoney(setup.price);
+  const price = readMoney(setup.price, setup.currency);
   const distance = distanceOf(setup.distance, setup.distance_unit);
   const use = useOf(setup);
   return {

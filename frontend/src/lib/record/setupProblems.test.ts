@@ -21,6 +21,8 @@ test.each([
   [{ since_distance: "many", since_unknown: true }, []],
   [{ since_seasons: "two" }, ["Seasons since the service"]],
   [{ price: "-100" }, ["Asking price"]],
+  [{ price: "$14,500" }, []],
+  [{ price: "$14,500", currency: "EUR" }, ["Asking price"]],
   [{ price: "-100", purpose: "periodic" }, []],
   [{ model_year: "2o19" }, ["Model year"]],
   [{ model_year: "1949" }, ["Model year"]],

@@ -22,7 +22,7 @@ export function setupProblems(setup: SetupDraft): SetupProblem[] {
     amount("Distance on the clock", setup.distance, setup.distance_unit),
     since && amount("Distance since the service", setup.since_distance, setup.since_unit),
     since && amount("Seasons since the service", setup.since_seasons, "1"),
-    setup.purpose === "purchase" && price(setup.price),
+    setup.purpose === "purchase" && price(setup.price, setup.currency),
     tooLong("What to call it", setup.label, LONGEST_LABEL),
     tooLong("Identification number", setup.identification_number, LONGEST_NUMBER),
     !isBlank(setup.model_year) &&
@@ -35,8 +35,8 @@ function amount(name: string, text: string, unit: string): SetupProblem | null {
   return read && !read.ok ? { name, why: read.why } : null;
 }
 
-function price(text: string): SetupProblem | null {
-  const read = isBlank(text) ? null : readMoney(text);
+function price(text: string, currency: string): SetupProblem | null {
+  const read = isBlank(text) ? null : readMoney(text, currency);
   return read && !read.ok ? { name: "Asking price", why: read.why } : null;
 }
 

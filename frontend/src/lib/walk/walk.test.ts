@@ -114,6 +114,12 @@ test("an answer whose check is gone is told; one taken back is not", () => {
   expect(misplacedIn(own, current).gone.map(([id]) => id)).toEqual(["spring_condition@front_left"]);
 });
 
+test("a walk that is done goes on at no check", () => {
+  const own = madeGuide({ machine });
+  const current = currentOf(stepsOf(own, ["corner"]).map((step) => soundAnswer(step, own)));
+  expect(whereToGoOn(walkOf(own, rowFor(["corner"]), current))).toBeUndefined();
+});
+
 test("where to go on is the first that nobody said anything of", () => {
   const own = madeGuide({ machine });
   const [first, second, third] = stepsOf(own, ["corner"]);

@@ -138,10 +138,10 @@ export function stopName(guide: Guide, stop: StopId): string {
   return allStops(guide).find((one) => one.id === stop)?.name ?? stop;
 }
 
-/** First check not looked at yet, else the first. */
+/** First check nobody said anything of; undefined where the walk is done. */
 export function whereToGoOn(walk: Walk): GuideStep | undefined {
   const answered = new Set([...walk.done, ...walk.missed]);
-  return walk.steps.find((_, i) => !answered.has(i)) ?? walk.steps[0];
+  return walk.steps.find((_, i) => !answered.has(i));
 }
 
 /** Open ones that nobody has said anything of. */
