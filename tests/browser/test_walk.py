@@ -45,7 +45,7 @@ def test_two_taps_answer_a_sound_check_and_only_what_may_be_absent_is_offered_as
     assert not front & {"bearing_play", "coil_contact", "spring_condition", "reservoir"}
     expect(page.locator("h1")).to_have_text("Nothing is open")
     page.goto("/#/")
-    page.get_by_role("link", name="Motorcycle Buying").click()  # opened again: never the first check
+    page.get_by_role("link", name="Motorcycle Buying").click()  # not to the first check
     expect(page.locator("h1")).to_have_text("Nothing is open")
     page.get_by_role("link", name="Map").click()
     expect(page.get_by_text("Every check of this walk has its answer.")).to_be_visible()
