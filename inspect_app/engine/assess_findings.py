@@ -38,9 +38,11 @@ def finding_rows(
 
 
 def _numbers(findings: list[Found]) -> dict[str, int]:
-    """The number in a worn finding's ring: by risk, then zone, worst first, then as walked."""
+    """The number in a worn finding's ring: by risk, zone and category, then as walked."""
     worn = [found for found in findings if found.zone in ("C", "D")]
-    worn.sort(key=lambda found: (-RISKS.index(risk_of(found)), found.zone != "D"))
+    worn.sort(
+        key=lambda found: (-RISKS.index(risk_of(found)), found.zone != "D", found.category or 4)
+    )
     return {found.id: number for number, found in enumerate(worn, start=1)}
 
 

@@ -24,7 +24,7 @@ class Corner:
     reading: Measured
     sag: Measured | None
     loss: Measured | None
-    preload_term: float
+    preload_term: Measured
     rate_part: Measured | None
     gas_part: Measured | None
     all_gas_gone: float | None
@@ -74,7 +74,7 @@ def corner_at(scene: Scene, found: Found) -> Corner | None:
         reading=reading,
         sag=sag,
         loss=loss,
-        preload_term=term.value,
+        preload_term=term,
         rate_part=_rate_part(scene, at),
         gas_part=_gas_part(scene, at),
         all_gas_gone=_all_gas_gone(scene, at),

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from inspect_app.engine import find_bounce, find_gas, find_height, find_marks, find_readings
+from inspect_app.engine import (
+    find_bounce,
+    find_gas,
+    find_height,
+    find_marks,
+    find_readings,
+    find_set,
+)
 from inspect_app.engine.corner_height import sag_at
 from inspect_app.engine.decide import decide
 from inspect_app.engine.found import Found, Outcome, worse
@@ -24,6 +31,7 @@ MEASURED: dict[str, Callable[[Scene, Found], None]] = {
     "air_spring_pressure": find_gas.air_spring_pressure,
     "gas_pressure": find_gas.gas_pressure,
     "bounce": find_bounce.damping,
+    "spring_seat": find_set.spring_seat,
 }
 
 
@@ -80,6 +88,8 @@ def _by_word(scene: Scene, found: Found, word: Word) -> None:
             return
         if found.item.checkpoint.id == "bounce" and not found.counts_as_seen:
             return
+        if _read_although_whole(scene, found, word):
+            return
         limits = scene.rules.limits[measurand].limits
         measured = Measured.between(word.low, word.high)
         decision = decide(measured, limits, severity_of_zone=found.item.checkpoint.category_of_zone)
@@ -100,6 +110,24 @@ def _by_word(scene: Scene, found: Found, word: Word) -> None:
         found.needs("zone", word.needs or "another look")
         return
     _by_zone(found, word)
+
+
+def _read_although_whole(scene: Scene, found: Found, word: Word) -> bool:
+    """Whether wear was read that no specification can grade, beside a word that sees none."""
+    checkpoint = found.item.checkpoint
+    if checkpoint.growth is None or word.low != checkpoint.growth.as_new or found.outcomes:
+        return False
+    key = checkpoint.readings[0].key
+    read = scene.reading(found.observation, key)
+    if read is None or read.value <= read.expanded:
+        return False
+    entered = found.observation.readings[key].entered
+    found.warnings.append((
+        "word_and_reading_differ",
+        f"“{word.text}” does not go with the {entered} that were read: look and measure again.",
+    ))  # fmt: skip
+    found.needs("zone", f"another look: “{word.text}” and {entered} cannot both be right")
+    return True
 
 
 def _compare_with_reading(found: Found, word: Word) -> None:
@@ -132,11 +160,15 @@ def _settle_category(scene: Scene, found: Found) -> None:
         found.category = deciding.category or checkpoint.category_of_zone.get(found.zone)
     if found.category is None:
         found.category = checkpoint.category_of_zone.get(found.zone)
-    extra = None if word is None else word.category_with
-    if extra is not None and found.zone in ("C", "D"):
-        beside = scene.checked(extra.checkpoint, found.item.at, found.item.part)
-        if beside is not None and set(beside.seen) & set(extra.words):
-            found.category, found.danger = extra.category, extra.why
+    extra = next((w.category_with for w in checkpoint.words if w.category_with), None)
+    if extra is None or found.zone not in ("C", "D"):
+        return
+    beside = scene.checked(extra.checkpoint, found.item.at, found.item.part)
+    if beside is None or not set(beside.seen) & set(extra.words):
+        return
+    found.beside, found.works = extra, (extra.work,)
+    if word is not None and word.category_with is extra:
+        found.category, found.danger = extra.category, extra.why
 
 
 def _explain_ride(scene: Scene, findings: list[Found]) -> None:

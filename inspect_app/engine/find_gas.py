@@ -121,6 +121,7 @@ def air_spring_pressure(scene: Scene, found: Found) -> None:
     if outcome.decision.zone == "D" and share > outcome.limits.rule.guarded:
         outcome.category = 2
         found.case = "flat"
+        found.sentences.append(f"Flat begins below {number(10 * flat, 2)} bar on the gauge.")
 
 
 def _against_specified(scene: Scene, gauge: Measured, specified: float) -> Measured:

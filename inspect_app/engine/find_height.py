@@ -40,9 +40,14 @@ def _grade_loss(scene: Scene, corner: Corner) -> None:
     if corner.loss is None:
         return
     decided(scene, corner.found, "height_loss_mm", corner.loss)
-    if corner.preload_term > 0.5:
+    moved = corner.preload_term
+    if moved.value > moved.expanded:
+        hidden = number(moved.value, 2)
+        corner.found.sentences.append(f"The collar was wound down and hides {hidden} mm of it.")
+    elif -moved.value > moved.expanded:
+        lower = number(-moved.value, 2)
         corner.found.sentences.append(
-            f"The collar was wound down and hides {number(corner.preload_term, 2)} mm of it."
+            f"The collar was backed off and alone lowers it by {lower} mm: that is not counted."
         )
 
 

@@ -10,7 +10,7 @@ from inspect_app.engine.found import Found, MarkFound, Outcome, worse
 from inspect_app.engine.measurement import Measured
 from inspect_app.engine.record_types import Mark
 from inspect_app.engine.scene import Scene
-from inspect_app.engine.wording import number
+from inspect_app.engine.wording import roughly
 
 
 def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
@@ -46,6 +46,8 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
     calling = [mark for mark in found.marks if mark.zone not in ("A", "B")]
     if calling and all(mark.quantities.get("reaches_seal") is False for mark in calling):
         found.case = "out_of_reach"
+    if graded.moved:
+        found.zone_by_reading = graded.by_depth
     found.quantities |= graded.quantities
     if depth is not None:
         found.quantities["depth_mm"] = depth.value
@@ -104,15 +106,16 @@ def _grade(
         return graded
     milder = reaches is False or _mild(scene, found, mark, depth)
     harsher = mark.direction == "along" or mark.raised is True
-    graded.shift = int(harsher) - int(milder)
-    graded.why_harsher = "runs along the shaft" if mark.direction == "along" else "stands proud"
+    graded.why_harsher = "runs along the stroke" if mark.direction == "along" else "stands proud"
     graded.by_feel = mark.depth is None
+    severity = found.item.checkpoint.category_of_zone
+    graded.by_depth = zone_of(beyond, limits.rule, severity)
     if milder and not harsher:
         beyond = (beyond[0], beyond[2], 0.0)
     elif harsher and not milder:
         beyond = (1.0, beyond[0], beyond[1])
     graded.beyond = beyond
-    graded.zone = zone_of(beyond, limits.rule, found.item.checkpoint.category_of_zone)
+    graded.zone = zone_of(beyond, limits.rule, severity)
     return graded
 
 
@@ -191,19 +194,24 @@ def _told(graded: MarkFound) -> list[str]:
     out: list[str] = []
     if graded.by_feel and graded.beyond is not None and graded.kind != "plating_loss":
         out.append("Its depth is told by feel, not measured.")
-    if graded.shift > 0:
-        out.append(f"Graded one zone harder: it {graded.why_harsher}.")
+    moved = graded.moved
+    harder = moved and worse(graded.zone, graded.by_depth)
+    alone = f"By its depth alone {graded.by_depth}, graded one zone"
+    if harder:
+        out.append(f"{alone} harder: it {graded.why_harsher}.")
     reaches, passes = graded.quantities.get("reaches_seal"), graded.quantities.get("passes_per_km")
-    if graded.shift < 0 and reaches is not False:
-        out.append("Graded one zone milder: short, smooth-edged, around the shaft, not deep.")
+    if moved and not harder and reaches is not False:
+        out.append(f"{alone} milder: short, smooth-edged, across the stroke, not to base metal.")
     if reaches is False:
-        milder = ", so it is graded one zone milder" if graded.shift < 0 else ""
-        out.append(f"The seal does not reach it{milder}.")
+        milder = moved and not harder
+        told = f"{alone} milder: the seal does not reach it."
+        out.append(told if milder else "The seal does not reach it.")
     elif reaches is True and isinstance(passes, float):
-        count = number(passes, 2) if passes >= 0.1 else "less than one"
-        out.append(f"The seal meets it, about {count} times a kilometre in this use.")
+        count = f"about {roughly(passes)} times" if passes >= 1 else "less than once"
+        out.append(f"The seal meets it, {count} a kilometre in this use.")
     elif reaches is None:
-        out.append("Taken as reached by the seal: where it sits, or the travel left, is not known.")
+        unknown = "the travel left" if "stroke_to_seal_mm" in graded.quantities else "where it sits"
+        out.append(f"Taken as reached by the seal: {unknown} is not known.")
     if graded.kind == "plating_loss" and graded.zone == "D":
-        out.append("Where the plating is gone the shaft cuts its seal.")
+        out.append("Where the plating is gone it cuts the seal.")
     return out

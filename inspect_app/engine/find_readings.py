@@ -198,7 +198,9 @@ def coil_contact(scene: Scene, found: Found) -> None:
             measured=propagate(stress, (width,)),
         )
     )
-    found.sentences.append("An estimate: the coil's curvature and the flat are multiplied")
+    found.sentences.append(
+        "An estimate: the flat's effect on a straight bar times that of the coil's curve"
+    )
     _stress_at_rest(scene, found, ratio)
     _rate_of_flat(scene, found, width)
 
@@ -247,9 +249,10 @@ def _rate_of_flat(scene: Scene, found: Found, width: Measured) -> None:
     else:
         found.quantities["spring_rate_new_n_per_mm"] = new
         found.quantities["spring_rate_worn_n_per_mm"] = new * ratio.value
-    down = f"Its rate is down by {number(lost.value, 2)} %"
+    down = f"{number(lost.value, 2)} %"
     hidden = lost.value < scene.rules.limits["rate_lost_percent"].limits.b
-    found.sentences.append(f"{down} only: a rate test cannot clear it" if hidden else down)
+    only = f"Its rate is down by only {down}: a rate test cannot clear it"
+    found.sentences.append(only if hidden else f"Its rate is down by {down}")
 
 
 def crossover(scene: Scene, found: Found) -> None:

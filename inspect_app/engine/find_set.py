@@ -85,6 +85,12 @@ def _unsound_at(scene: Scene, at: str | None) -> bool:
     return any(scene.says(name, word, at) for name, words in _UNSOUND.items() for word in words)
 
 
+def spring_seat(scene: Scene, found: Found) -> None:
+    """No collar is wound onto a spring or a mount that is not sound."""
+    if _unsound_at(scene, found.item.at):
+        found.case = "unsound"
+
+
 def _four(scene: Scene, corners: Mapping[str, Corner]) -> rh.FourCorners | None:
     if set(corners) != set(rh.CORNERS) or any(c.loss is None for c in corners.values()):
         return None
@@ -108,8 +114,8 @@ def _corner_loss(scene: Scene, at: str, corner: Corner) -> rh.CornerLoss:
     return rh.CornerLoss(
         sag_mm=sag.value,
         other_than_set_mm=rh.Interval(
-            low=rate + low / ratio - corner.preload_term,
-            high=rate + high / ratio - corner.preload_term,
+            low=rate + low / ratio - corner.preload_term.value,
+            high=rate + high / ratio - corner.preload_term.value,
         ),
         u_mm=float(sum(u**2 for u in doubt) ** 0.5),
         wheel_rate_n_per_mm=corner.wheel_rate,
@@ -133,6 +139,10 @@ def _budget(
 ) -> None:
     """Split one corner's loss into rate, gas and set, at the spring."""
     found, ratio = corner.found, scene.spec(at, "motion_ratio")
+    if scene.stands_on_air(at):
+        if found.zone != "A":
+            found.sentences.append("It stands on air: the air spring's pressure tells more.")
+        return
     if ratio is None or corner.loss is None:
         found.needs("spring_length_loss_mm", "motion_ratio")
         return
@@ -148,7 +158,7 @@ def _budget(
         loss_from_gas_mm=None if corner.gas_part is None else corner.gas_part.value,
         loss_if_all_gas_gone_mm=corner.all_gas_gone,
     )
-    _parts(found, corner, budget)
+    _parts(scene, found, corner, budget)
     travel = scene.spec(at, "shaft.bump_travel")
     if travel is not None and at_spring.value - 2 * at_spring.u > travel:
         found.warnings.append(("beyond_travel", _BEYOND))
@@ -165,17 +175,21 @@ def _budget(
         found.warnings.append(("parts_exceed_loss", _TOO_MUCH if at_spring.value > 0 else _HIGH))
     if interval is not None:
         _set(scene, found, interval, corner, 2 * u_set)
-    if alone and len(scene.record.assemblies) > 2:
+    if alone and found.zone != "A" and len(scene.record.assemblies) > 2:
         found.sentences.append(
             "Heights of all four corners are not known: a neighbour's tired spring can show here."
         )
     _price(found, corner, interval, 2 * u_set)
 
 
-def _parts(found: Found, corner: Corner, budget: rh.SpringBudget) -> None:
+def _parts(scene: Scene, found: Found, corner: Corner, budget: rh.SpringBudget) -> None:
+    at = found.item.at
     found.quantities["loss_from_rate_mm"] = budget.loss_from_rate_mm
     if corner.rate_part is None:
-        found.needs("loss_from_rate_mm", "coil_contact, with springs[] and static_compression")
+        if scene.coils_to_see(at):
+            looked_at = any(scene.any_checked("coil_contact", at))
+            missing = "readings.flat_width and readings.worn_turns" if looked_at else "coil_contact"
+            found.needs("loss_from_rate_mm", f"{missing}, with springs[] and static_compression")
     elif 0 < abs(corner.rate_part.value) <= corner.rate_part.expanded:
         found.not_resolved.append("loss_from_rate_mm")
     span = budget.loss_from_gas_mm
@@ -185,7 +199,7 @@ def _parts(found: Found, corner: Corner, budget: rh.SpringBudget) -> None:
             found.not_resolved.append("loss_from_gas_mm")
     elif corner.all_gas_gone is not None:
         found.quantities["loss_from_gas_mm"] = (span.low, span.high)
-    else:
+    elif scene.coils_to_see(at):
         found.quantities["loss_from_gas_mm"] = 0.0
         found.needs("loss_from_gas_mm", "gas.pressure, shaft.diameter and the springs' rate")
 
@@ -200,7 +214,8 @@ def _set(scene: Scene, found: Found, interval: rh.Interval, corner: Corner, big_
         found.needs("preload_turns_to_restore", "a sound spring and mount at this corner")
         return
     if pitch is None:
-        found.needs("preload_turns_to_restore", "preload_pitch")
+        if scene.coils_to_see(found.item.at):
+            found.needs("preload_turns_to_restore", "preload_pitch")
         return
     rate = 0.0 if corner.rate_part is None else corner.rate_part.value
     turns = rh.preload_turns_to_restore(

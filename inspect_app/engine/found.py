@@ -8,7 +8,7 @@ from inspect_app.engine.decide import ZONES, Decision, Limits
 from inspect_app.engine.items import Item
 from inspect_app.engine.measurement import Measured
 from inspect_app.engine.record_types import Observation
-from inspect_app.engine.rulebook_types import Word
+from inspect_app.engine.rulebook_types import CategoryWith, Word
 from inspect_app.engine.trace import TraceDecay, TraceRefusal
 
 Value = float | bool | tuple[float, float]
@@ -29,15 +29,20 @@ class Outcome:
 
 @dataclass(slots=True, kw_only=True)
 class MarkFound:
-    """One mark on a shaft, graded; shift: zones it was moved, harsher (+1) or milder (−1)."""
+    """One mark on a shaft, graded; by_depth: its zone by depth alone, before it was moved."""
 
     kind: str
     zone: str
     beyond: tuple[float, float, float] | None
-    shift: int = 0
+    by_depth: str = "?"
     why_harsher: str = ""
     by_feel: bool = False
     quantities: dict[str, Value] = field(default_factory=dict)
+
+    @property
+    def moved(self) -> bool:
+        """Whether how it lies, or where, gave it another zone than its depth."""
+        return self.by_depth not in ("?", self.zone)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -47,7 +52,9 @@ class Found:
     zone '?' where nothing could be decided. lost: works named by the physics instead of the
     checkpoint's own (ride height prices what lost the height). case: a further way to be worn, with
     its own words in the rulebook (over-charged gas). explained_by: for each thing felt, in words
-    ("" for the finding as a whole), the ids of the findings that explain it.
+    ("" for the finding as a whole), the ids of the findings that explain it. zone_by_reading: what
+    the reading alone gives, where something else moved the zone. beside: what another checkpoint at
+    the same place makes of it.
     """
 
     item: Item
@@ -68,7 +75,9 @@ class Found:
     works: tuple[str, ...] | None = None
     counts_as_seen: bool = True
     danger: str | None = None
+    beside: CategoryWith | None = None
     case: str | None = None
+    zone_by_reading: str | None = None
     recording: TraceDecay | TraceRefusal | None = None
 
     @property

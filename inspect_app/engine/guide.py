@@ -201,11 +201,9 @@ def cautions(rulebook: Rulebook, stops: tuple[str, ...] | None = None) -> list[d
 
 def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str]) -> dict[str, Any]:
     checkpoint = item.checkpoint
-    variant = checkpoint.variant_for(item.damper, record.machine.kind)
-    words = (variant and variant.title) or checkpoint.title
-    how = checkpoint.how if variant is None else variant.how
-    title = with_part(words, item.part)
-    if item.part and "{part}" not in words:
+    usual = checkpoint.how == rulebook.checkpoints[checkpoint.id].how
+    title = with_part(checkpoint.title, item.part)
+    if item.part and "{part}" not in checkpoint.title:
         title = f"{title}, {item.part.replace('_', ' ')}"
     return {
         "id": item.id,
@@ -215,9 +213,9 @@ def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str])
         "stop": item.stop_among(record.stops),
         "title": title,
         "place": place_name(item.at),
-        "how": [with_part(line, item.part) for line in how],
+        "how": [with_part(line, item.part) for line in checkpoint.how],
         # The picture shows the usual layout; other words stand without it.
-        "drawing": None if variant else f"{checkpoint.id}.how",
+        "drawing": f"{checkpoint.id}.how" if usual else None,
         "minutes": checkpoint.minutes,
         "worst_category": item.category,
         "required": item.required,

@@ -146,7 +146,9 @@ def _items_at(
             continue
         out.append(
             Item(
-                checkpoint=checkpoint,
+                checkpoint=checkpoint.spoken_for(
+                    None if assembly is None else assembly.damper, record.machine.kind
+                ),
                 at=None if assembly is None else assembly.at,
                 part=part,
                 required=rule == "required" or found is not None,

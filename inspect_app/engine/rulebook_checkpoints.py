@@ -39,7 +39,7 @@ def checkpoint_row(name: str, v: Table) -> t.Checkpoint:
         may_be_absent=v.get("may_be_absent"),
         not_for=tuple(v.get("not_for", ())),
         variants={
-            damper: t.Variant(title=words.get("title"), how=tuple(words["how"]))
+            damper: checkpoint_row(name, _in_words_of(v, words, f"{name}.for.{damper}"))
             for damper, words in v.get("for", {}).items()
         },
         readings=tuple(_reading(r) for r in v.get("reading", ())),
@@ -55,10 +55,30 @@ def checkpoint_row(name: str, v: Table) -> t.Checkpoint:
     )  # fmt: skip
 
 
+def _in_words_of(base: Table, other: Table, where: str) -> Table:
+    """A step's table in a damper's or machine's own words: only what it says is laid over.
+
+    Its words are named: [step.for.KIND.word.WORD]. Errors: ValueError for what the step has not.
+    """
+    out = {key: value for key, value in base.items() if key != "for"}
+    for key, new in other.items():
+        if key not in out:
+            raise ValueError(f"{where}: the step has no {key!r}")
+        if key == "word":
+            unknown = set(new) - {one["word"] for one in out["word"]}
+            if unknown:
+                raise ValueError(f"{where}: the step has no word {min(unknown)!r}")
+            out["word"] = [{**one, **new.get(one["word"], {})} for one in out["word"]]
+        else:
+            deeper = isinstance(new, dict)
+            out[key] = _in_words_of(out[key], new, f"{where}.{key}") if deeper else new
+    return out
+
+
 def _word(v: Table, default_category: int) -> t.Word:
     plain = dict(v)
     extra = plain.pop("category_with", None)
-    why_with = plain.pop("why_with", "")
+    why, action, work = (plain.pop(f"{one}_with", "") for one in ("why", "action", "work"))
     plain.setdefault("category", default_category)
     _require_zone(v, plain["category"])
     combined = None
@@ -68,7 +88,9 @@ def _word(v: Table, default_category: int) -> t.Word:
             category=extra["category"],
             checkpoint=extra["checkpoint"],
             words=tuple(extra["words"]),
-            why=why_with,
+            why=why,
+            action=action,
+            work=work,
         )
     return t.Word(category_with=combined, **plain)
 

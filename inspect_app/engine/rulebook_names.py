@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 def name_faults(rules: Rulebook) -> list[str]:
     """Every name that leads nowhere, a line each; empty where all is well."""
     return [
-        *(line for one in rules.checkpoints.values() for line in _of_checkpoint(rules, one)),
+        *(
+            line
+            for one in rules.checkpoints.values()
+            for spoken in (one, *one.variants.values())
+            for line in _of_checkpoint(rules, spoken)
+        ),
         *_of_prices(rules),
         *_of_machines(rules),
         *_of_handover(rules),
@@ -57,6 +62,8 @@ def _of_checkpoint(rules: Rulebook, one: Checkpoint) -> Iterator[str]:
         fitting = [unit for unit in UNITS if UNITS[unit][0] == reading.dimension]
         yield from _unknown(f"{where}.units", (*reading.units, reading.us_unit), fitting)
     for word in one.words:
+        if word.category_with is not None:
+            yield from _unknown(f"{place}.word.work_with", [word.category_with.work], works)
         if word.low is not None and one.measurand is None:
             yield f"{place}.word.{word.word}: a range, but the step has no measurand"
 

@@ -19,6 +19,8 @@ class CategoryWith:
     checkpoint: str
     words: tuple[str, ...]
     why: str
+    action: str
+    work: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,14 +99,6 @@ class Growth:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
-    """Other words of a step for one kind of damper or machine; title None: the usual one."""
-
-    title: str | None
-    how: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Checkpoint:
     """One thing to look at."""
 
@@ -136,7 +130,7 @@ class Checkpoint:
     never_not_fitted: bool
     may_be_absent: str | None
     not_for: tuple[str, ...]
-    variants: Mapping[str, Variant]
+    variants: Mapping[str, Checkpoint]
     readings: tuple[ReadingSpec, ...]
     words: tuple[Word, ...]
     growth: Growth | None
@@ -145,9 +139,9 @@ class Checkpoint:
     cases: Mapping[str, Mapping[str, str]]
     source: str
 
-    def variant_for(self, damper: str | None, kind: str) -> Variant | None:
-        """Other words of the step on that kind of damper, else on that kind of machine."""
-        return self.variants.get(damper or "") or self.variants.get(kind)
+    def spoken_for(self, damper: str | None, kind: str) -> Checkpoint:
+        """Itself in the words of that kind of damper, else of that kind of machine."""
+        return self.variants.get(damper or "") or self.variants.get(kind) or self
 
     def word_named(self, word: str) -> Word | None:
         """The word with that id, or None."""

@@ -126,12 +126,14 @@ def _prices(costs: Costs) -> str:
 
 def _shared(costs: Costs) -> str:
     parts = ", ".join(costs.book.works[name].name.lower() for name in costs.book.cap_works)
-    return f"Shared work is paid once; no corner costs more than {parts} and new springs together."
+    return (
+        f"Shared work is paid once; no corner costs more than these together: {parts}, new springs."
+    )
 
 
 def _growth(costs: Costs) -> str:
     style = costs.record.machine.use.style
-    driven = f"driven {style}" if style else "how it is driven is not known: taken as mixed"
+    driven = f"{style} use" if style else "how it is driven is not known: taken as mixed"
     times = "" if costs.scale == 1 else f"{number(costs.scale, 2)} times "
     return f"Parts last {times}as long as in mixed use ({driven}); how wear grows is our judgement."
 

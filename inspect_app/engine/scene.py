@@ -122,6 +122,18 @@ class Scene:
             return None
         return max(0.0, sum(lengths) - installed)
 
+    def stands_on_air(self, at: str | None) -> bool:
+        """Whether an air spring, and no coil that anybody counted, carries the corner."""
+        assembly = self.assembly(at)
+        return assembly is not None and assembly.damper == "air" and not assembly.springs
+
+    def coils_to_see(self, at: str | None) -> bool:
+        """Whether coils carry the corner where they can be looked at."""
+        assembly = self.assembly(at)
+        if assembly is None:
+            return False
+        return bool(assembly.springs) or self.rules.dampers[assembly.damper].springs_around_it
+
     def rate_ratio(self, spring: Spring | None, observation: Observation | None) -> Measured | None:
         """Worn rate ÷ new rate of one spring from what was seen on its coils.
 

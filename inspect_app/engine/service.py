@@ -38,11 +38,13 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
     note = "" if use.style else " How it is driven is not known: taken as mixed."
     since = use.since_service
     if use.service_unknown or (since is not None and not _told_anything(since)):
-        return _due(record, rule, 1.0, "unknown_history", f"Nobody knows when it was done.{note}")
+        return _due(
+            record, rule, 1.0, "unknown_history", f"Nobody knows when the last service was.{note}"
+        )
     ratios: dict[str, float] = {}
     distance = since.distance if since is not None else record.machine.distance
     if since is None and distance is not None:
-        note += " Nobody said when it was last done: counted over all it has run."
+        note += " Nobody said when the last service was: counted over all it has run."
     if rule.every_event:
         return _race(record, rule)
     if distance is not None and rule.distance_mm:
@@ -52,7 +54,9 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
     if since is not None and since.heat_cycles is not None and rule.heat_cycles:
         ratios["heat_cycles"] = since.heat_cycles / rule.heat_cycles
     if not ratios:
-        return _due(record, rule, 1.0, "unknown_history", f"Nothing is known of it.{note}")
+        return _due(
+            record, rule, 1.0, "unknown_history", f"Nothing is known of its last service.{note}"
+        )
     ratios = {key: significant(ratio) for key, ratio in ratios.items()}
     limiting = max(ratios, key=lambda key: (ratios[key], key == "distance"))
     told = _told(rule, limiting, ratios[limiting]) + note

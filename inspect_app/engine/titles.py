@@ -8,6 +8,7 @@ from functools import cache
 from inspect_app.engine.decide import Decision
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.items import with_part
+from inspect_app.engine.record_types import Quantity
 from inspect_app.engine.risk import risk_of_zone
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.wording import limit_phrase, sentence, sureness, with_doubt
@@ -56,6 +57,8 @@ def because_of(found: Found, rules: Rulebook) -> str:
         row = rules.limits[deciding.measurand]
         shown = with_doubt(deciding.measured, deciding.limits.unit)
         where = "" if found.case == "over_charged" else _where_it_begins(found, deciding)
+        if deciding.measured.value < 0:  # more is there than was ever specified
+            shown = f"none ({shown})"
         parts.append(f"{row.name[:1].upper()}{row.name[1:]} {shown}{where}.")
         parts += _how_sure(deciding.decision, found.zone)
     elif word is not None and not found.item.checkpoint.any_of and not found.marks:
@@ -83,7 +86,7 @@ def _explained(found: Found, rules: Rulebook) -> list[str]:
 
 
 def _where_it_begins(found: Found, deciding: Outcome) -> str:
-    return f"; {limit_phrase(found.zone, deciding.limits)}"
+    return f"; {limit_phrase(found.zone_by_reading or found.zone, deciding.limits)}"
 
 
 def _how_sure(decision: Decision, zone: str) -> list[str]:
@@ -138,6 +141,7 @@ def action_of(found: Found) -> str:
     if case is not None and found.zone in ("C", "D"):
         return case["action"]
     if found.zone in ("C", "D"):
+        said = found.beside.action if found.beside else said
         action = said or (checkpoint.action_d if found.zone == "D" else checkpoint.action_c)
         grave = risk_of_zone(found.zone, found.category or 4) == "high"
         if grave and not action.startswith("Park it"):
@@ -152,7 +156,20 @@ def action_of(found: Found) -> str:
     if checkpoint.any_of:
         unexplained = bool(found.not_determined)
         return checkpoint.action_d if unexplained else "See the findings that explain it."
-    return "Look again, or measure."
+    return _to_settle(found)
+
+
+def _to_settle(found: Found) -> str:
+    """What to do about a finding that nothing decides yet: by what is missing."""
+    need = found.not_determined[0][1] if found.not_determined else ""
+    if need.startswith("readings."):
+        return "Measure it."
+    if need.startswith("marks[]"):
+        return "Look at the mark again and note what is missing."
+    if re.match(r"[a-z_.\[\]]+(,|$| or )", need):  # fields of the machine's own figures
+        return "Find the figure, in the manual or on the part, and enter it."
+    again = "look" if found.item.checkpoint.words else "measure"
+    return f"See to what is needed, then {again} again."
 
 
 def failure_mode_of(found: Found) -> str:
@@ -162,6 +179,13 @@ def failure_mode_of(found: Found) -> str:
     if case is not None:
         return case["failure_mode"]
     return found.failure_mode or checkpoint.failure_mode
+
+
+def _size(q: Quantity, name: str) -> str:
+    """'35 mm from the seal'; what lies on the other side of it is inside."""
+    if name == "from the seal" and q.value < 0:
+        return f"{q.entered.lstrip('-−')} inside the seal"
+    return f"{q.entered} {name}"
 
 
 def as_seen(found: Found) -> str:
@@ -182,7 +206,7 @@ def as_seen(found: Found) -> str:
     for mark in observation.marks:
         told = [checkpoint.mark_texts["mark_text"][mark.kind]]
         sizes = (("deep", mark.depth), ("from the seal", mark.from_seal), ("long", mark.length))
-        told += [f"{q.entered} {name}" for name, q in sizes if q is not None]
+        told += [_size(q, name) for name, q in sizes if q is not None]
         told += ["raised"] if mark.raised else []
         parts.append(", ".join(told))
     told_whole = "; ".join(parts)

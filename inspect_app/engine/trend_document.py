@@ -26,7 +26,7 @@ from inspect_app.engine.found import Found
 from inspect_app.engine.items import place_name, with_part
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.version import ENGINE_VERSION
-from inspect_app.engine.wording import number, with_unit
+from inspect_app.engine.wording import roughly, with_unit
 
 FORMAT = "suspension-trend/1"
 LEAST = 3
@@ -237,14 +237,14 @@ def _because(last: Point, trend: Trend, ahead: Ahead | None, *, resolved: bool, 
     if far["distance"] is None:
         return told
     end = (
-        f"between {number(far['low'], 2)} and {number(far['high'], 2)}"
+        f"between {roughly(far['low'])} and {roughly(far['high'])}"
         if far["low"] is not None and far["high"] is not None
         else "how far off is not resolved"
     )
     return (
         f"{told} At this rate zone {ahead.ends_zone} ends at "
         f"{with_unit(ahead.boundary, last.value.limits.unit)} in about "
-        f"{number(far['distance'], 2)} {unit} ({end})."
+        f"{roughly(far['distance'])} {unit} ({end})."
     )
 
 

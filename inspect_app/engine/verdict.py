@@ -46,6 +46,11 @@ def risk_of(found: Found) -> str:
     return risk_of_zone(found.zone, found.category or 4)
 
 
+def gravest_first(found: Found) -> tuple[int, int]:
+    """A sort key: by risk, then by severity category."""
+    return -RISKS.index(risk_of(found)), found.category or 4
+
+
 def grade(
     record: Record,
     rules: Rulebook,
@@ -57,7 +62,7 @@ def grade(
     """Grade of one place, or of the machine (at None)."""
     here = [f for f in findings if at is None or f.item.at == at]
     zone, decided_by = "?", None
-    for found in sorted(here, key=lambda f: -RISKS.index(risk_of(f))):  # gravest first among equals
+    for found in sorted(here, key=gravest_first):
         if worse(found.zone, zone):
             zone, decided_by = found.zone, found.id
     seen_ids = {f.id for f in findings if f.counts_as_seen}
@@ -108,6 +113,7 @@ def conclude(
     due = service.due_fraction >= 1
     code, provisional = verdict_code(worst_risk=gravest, service_due=due, enough_seen=enough)
     deciding = [f for f in findings if risk_of(f) == gravest] if gravest != "low" else []
+    deciding.sort(key=gravest_first)
     ids = [f.id for f in deciding]
     if due and gravest in ("low", "medium"):
         ids.append("service")

@@ -19,6 +19,13 @@ def number(value: float, digits: int = 3) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def roughly(value: float) -> str:
+    """A number that rests on judgement, for reading: two significant digits, '340', '2,600'."""
+    if value == 0 or not math.isfinite(value):
+        return "0"
+    return number(round(value, 1 - math.floor(math.log10(abs(value)))), 2)
+
+
 def with_unit(value: float, unit: str, digits: int = 3) -> str:
     """'0.6 mm', '1.31 times' for a plain ratio is left to the caller."""
     return f"{number(value, digits)}{UNIT_SIGNS.get(unit, ' ' + unit)}"
@@ -45,7 +52,8 @@ def limit_phrase(zone: str, limits: Limits) -> str:
     """Where the zone begins or, for A, where it ends, with the limit's own words."""
     bounds = limits.boundaries
     if zone == "A":
-        return f"A goes to {with_unit(bounds[0], limits.unit)}"
+        down = "down " if limits.small_is_bad else ""
+        return f"A goes {down}to {with_unit(bounds[0], limits.unit)}"
     index = "ABCD".index(zone) - 1
     side = "below" if limits.small_is_bad else "above"
     return f"{zone} begins {side} {with_unit(bounds[min(index, len(bounds) - 1)], limits.unit)}"

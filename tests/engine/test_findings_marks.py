@@ -124,7 +124,16 @@ def test_a_mark_told_by_feel_is_no_reading_and_says_why_it_is_graded_harder() ->
     told = shaft(mark(feel="catches_nail", direction="along"))
     assert told["doubt"]["by_word"] is True
     assert "told by feel, not measured" in told["because"]
-    assert "one zone harder: it runs along the shaft" in told["because"]
+    assert "one zone harder" not in told["because"]  # 0.02 to 0.10 mm is D by its depth alone
+
+
+def test_a_zone_moved_by_how_a_mark_lies_says_which_its_depth_alone_gives() -> None:
+    # 0.022 mm lies between 0.016 (C) and 0.030 (D)
+    told = shaft(mark(**deep(0.022), direction="along"))
+    assert told["zone"] == "D"
+    assert (
+        "By its depth alone C, graded one zone harder: it runs along the stroke." in told["because"]
+    )
 
 
 def test_a_measured_mark_is_a_reading() -> None:

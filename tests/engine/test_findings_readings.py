@@ -232,7 +232,7 @@ def test_what_stops_the_ride_is_never_merely_kept_from_hard_use() -> None:
         seen("bearing_play", "knocks", part="lower"), seen("bearing_fit", "walks", part="lower"),
     ]  # fmt: skip
     action = assessed(*answers)["findings"][0]["action"]
-    assert action == "Park it. New bearing before it is driven."
+    assert action.startswith("Park it. New eyelet with its bearing before it is driven")
     assert "fold" in found(seen("mounting", "cracked"))["because"]
 
 

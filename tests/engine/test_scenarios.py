@@ -78,7 +78,7 @@ def test_what_may_not_be_ridden_is_not_to_be_left() -> None:
         (
             "leave_it",
             {"use": {"style": "race"}},
-            "0.35 times as long as in mixed use (driven race)",
+            "0.35 times as long as in mixed use (race use)",
         ),
         ("leave_it", {}, "how it is driven is not known: taken as mixed"),
         ("sell_on", {"use": {"horizon": "700 mi"}}, "in the next 700 mi"),
