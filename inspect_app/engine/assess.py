@@ -81,7 +81,7 @@ def make_assessment(record: Record, rules: Rulebook) -> Doc:
         },
         "money": money_of(costs, findings, money, unseen),
         "cautions": cautions(rules, record.stops),
-        "warnings": warning_rows(record, rules, findings, found_warnings),
+        "warnings": warning_rows(scene, findings, found_warnings),
     }
     rounded: Doc = _rounded(document)
     return rounded

@@ -7,19 +7,20 @@ from typing import Any
 from inspect_app.engine.found import Found
 from inspect_app.engine.identification import CheckOutcome, check_digit
 from inspect_app.engine.items import place_name
-from inspect_app.engine.record_types import Assembly, Record
-from inspect_app.engine.rules import Rulebook
+from inspect_app.engine.nominal_rate import rate_warnings
+from inspect_app.engine.record_types import Assembly
+from inspect_app.engine.scene import Scene
 
 Doc = dict[str, Any]
 
 
 def warning_rows(
-    record: Record,
-    rules: Rulebook,
+    scene: Scene,
     findings: list[Found],
     about_machine: list[tuple[str, str]],
 ) -> list[Doc]:
     """The machine's warnings first, then each finding's, then what the record left open."""
+    record, rules = scene.record, scene.rules
     out = [{"code": code, "text": text, "about": None} for code, text in about_machine]
     for found in findings:
         out += [{"code": code, "text": text, "about": found.id} for code, text in found.warnings]
@@ -37,6 +38,7 @@ def warning_rows(
         if not_covered := rules.dampers[kind].not_covered:
             text = f"{', '.join(place_name(a.at) for a in some).capitalize()}: {not_covered}"
             out.append({"code": "not_covered", "text": text, "about": None})
+    out += [{"code": code, "text": text, "about": None} for code, text in rate_warnings(scene)]
     plate = record.machine.identification_number
     if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
         text = f"Identification number: {checked.because}"

@@ -8,6 +8,7 @@ from inspect_app.engine import bearings, body, shaft, springs
 from inspect_app.engine.decide import Source, decide
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured, propagate
+from inspect_app.engine.nominal_rate import against_nominal
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.stack import stack_at_rest
 from inspect_app.engine.wording import number
@@ -156,6 +157,7 @@ def _strength_left(scene: Scene, found: Found, depth: Measured, wall: float) -> 
 
 def coil_contact(scene: Scene, found: Found) -> None:
     """A flat on the wire: stress ratio by torsion, and the rate, told apart."""
+    _nominal_rate(scene, found)
     width = scene.reading(found.observation, "flat_width")
     if width is None:
         return
@@ -203,6 +205,13 @@ def coil_contact(scene: Scene, found: Found) -> None:
     )
     _stress_at_rest(scene, found, ratio)
     _rate_of_flat(scene, found, width)
+
+
+def _nominal_rate(scene: Scene, found: Found) -> None:
+    checked = against_nominal(scene, scene.spring(found.item.at, found.item.part))
+    if checked is not None:
+        found.quantities["spring_rate_from_sizes_n_per_mm"] = checked.from_sizes.value
+        found.quantities["spring_rate_against_nominal_percent"] = checked.apart_percent.value
 
 
 def _stress_at_rest(scene: Scene, found: Found, ratio: float) -> None:

@@ -82,6 +82,8 @@ def constants(raw: Mapping[str, Table]) -> dict[str, float]:
         "sea_level_pressure_mpa": machines["reference"]["pressure_mpa"],
         "ride_height_half_width_mm": machines["ride_height_reference"]["half_width_mm"],
         "new_rate_half_width": machines["spring_rate_new"]["half_width_relative"],
+        "steel_modulus_low_gpa": machines["spring_steel"]["modulus_low_gpa"],
+        "steel_modulus_high_gpa": machines["spring_steel"]["modulus_high_gpa"],
         "unknown_temperature_u_k": machines["gas_temperature_unknown"]["u_k"],
         "over_charge_ratio": machines["gas_over_charge"]["ratio"],
         "ideal_gas_share_per_k_mpa": machines["ideal_gas"]["worst_share_per_k_mpa"],
@@ -102,6 +104,9 @@ def constants(raw: Mapping[str, Table]) -> dict[str, float]:
 def require_numbers_together(raw: Mapping[str, Table]) -> None:
     """Errors: ValueError for single numbers that do not go together."""
     hot, mild = raw["machines"]["hot_damper"], raw["limits"]["mark_mildness"]
+    steel = raw["machines"]["spring_steel"]
+    if not 0 < steel["modulus_low_gpa"] < steel["modulus_high_gpa"]:
+        raise ValueError("machines.spring_steel: modulus_low_gpa is not below modulus_high_gpa")
     if hot["oil_to_gas_volume"] * hot["oil_expansion_per_k"] * hot["hot_k"] >= 1:
         raise ValueError("machines.hot_damper: so much oil would leave its gas no room")
     for low, high in (
