@@ -11,7 +11,7 @@ from inspect_app.engine.items import place_name
 from inspect_app.engine.risk import LIKELIHOOD_OF_ZONE, RISKS
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.scene import Scene
-from inspect_app.engine.settle import settle_with
+from inspect_app.engine.settle import settling
 from inspect_app.engine.titles import (
     action_of,
     as_seen,
@@ -51,6 +51,7 @@ def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> D
     deciding, risk = found.deciding, risk_of(found)
     checkpoint = found.item.checkpoint
     present = found.zone in ("C", "D")
+    settle_with, unsettled = settling(scene, found)
     return {
         "id": found.id,
         "checkpoint": checkpoint.id,
@@ -62,7 +63,7 @@ def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> D
         "measurand": None if deciding is None else deciding.measurand,
         "probability_beyond": _beyond(found, deciding),
         "sureness": sureness_of(found),
-        "settle_with": settle_with(scene, found),
+        "settle_with": settle_with,
         "failure_mode": failure_mode_of(found) if present else None,
         "severity_category": found.category if present else None,
         "likelihood": LIKELIHOOD_OF_ZONE.get(found.zone),
@@ -93,7 +94,7 @@ def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> D
         "explained_by": list(
             dict.fromkeys(one for ids in found.explained_by.values() for one in ids)
         ),
-        "because": because_of(found, rules),
+        "because": " ".join(filter(None, (because_of(found, rules), unsettled))),
         "action": action_of(found),
         "stop_riding": risk == "high",
         "photos": list(found.observation.photos),

@@ -9,7 +9,7 @@ from inspect_app.engine import ride_height as rh
 from inspect_app.engine.find_gas import force_lost
 from inspect_app.engine.found import Found
 from inspect_app.engine.measurement import Measured, propagate
-from inspect_app.engine.record_types import Observation
+from inspect_app.engine.record_types import Observation, Quantity
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.springs import combined_rate_n_per_mm
 from inspect_app.engine.stack import first_moving, stack_at_rest
@@ -42,6 +42,14 @@ def sag_at(scene: Scene, at: str | None) -> float | None:
     return reference - observation.readings["height"].value
 
 
+def reference_height(scene: Scene, quantity: Quantity) -> Measured:
+    """A specified ride height, mm; without a doubt of its own it takes one maker's tolerance."""
+    if quantity.u is not None:
+        return quantity.measured()
+    half = scene.rules.constants["ride_height_half_width_mm"]
+    return Measured.between(quantity.value - half, quantity.value + half)
+
+
 def corner_at(scene: Scene, found: Found) -> Corner | None:
     """The corner of a ride height; None where no height can be told (what is needed is noted)."""
     at, observation = found.item.at, found.observation
@@ -60,12 +68,7 @@ def corner_at(scene: Scene, found: Found) -> Corner | None:
     if quantity is None:
         found.needs("height_loss_mm", "ride_height")
     else:
-        if quantity.u is None:
-            half = scene.rules.constants["ride_height_half_width_mm"]
-            reference = Measured.between(quantity.value - half, quantity.value + half)
-        else:
-            reference = quantity.measured()
-        sag = propagate(lambda a, b: a - b, (reference, reading))
+        sag = propagate(lambda a, b: a - b, (reference_height(scene, quantity), reading))
         loss = sag.widened(term.u).shifted(term.value)
         found.quantities["height_loss_mm"] = loss.value
         _bump_left(scene, found, sag.value)

@@ -28,7 +28,7 @@ from inspect_app.engine.titles import title_of
 from inspect_app.engine.verdict import risk_of
 from inspect_app.engine.version import ENGINE_VERSION
 from inspect_app.engine.wording import number
-from inspect_app.engine.works import rounded
+from inspect_app.engine.works import Line, cheapest, rounded, with_needs
 
 FORMAT = "suspension-plan/1"
 
@@ -220,7 +220,8 @@ def _machine(
     priced: Sequence[tuple[Found, FindingMoney]],
     taken: Sequence[tuple[Place, Way]],
 ) -> dict[str, Any]:
-    book = one.scene.rules.prices
+    costs = Costs(one.record, one.scene.rules)
+    book = costs.book
     done = {f.id for place, way in taken for n in way.repairs for f in place.repairs[n].findings}
     nought = book.quantum * 0
     worn = [(f, m) for f, m in priced if f.zone in ("C", "D")]
@@ -242,13 +243,26 @@ def _machine(
                 "labour": str(line.labour),
                 "parts": str(line.parts),
                 "total": str(line.total),
+                "because": _why_listed(place, way, line, costs),
             }
-            for _, way in taken
+            for place, way in taken
             for line in way.lines
         ],
         "repaired": [_finding(f, m, book) for f, m in worn if f.id in done],
         "left": [_finding(f, m, book) for f, m in worn if f.id not in done],
     }
+
+
+def _why_listed(place: Place, way: Way, line: Line, costs: Costs) -> str | None:
+    """Why a work is done where no repair of its own side asks for it: it is renewed in pairs."""
+    at, across = line.job.at, costs.record.across(line.job.at)
+    if across is None or not costs.book.pair_works:
+        return None
+    asked = {job for n in way.repairs for job in place.repairs[n].jobs if job.at == at}
+    own = cheapest(costs.book, asked, springs=costs.springs_at(at))
+    if line.job in with_needs(costs.book, own):
+        return None
+    return f"Renewed in pairs: the {place_name(across)} asks for it."
 
 
 def _finding(found: Found, money: FindingMoney, book: PriceBook) -> dict[str, Any]:

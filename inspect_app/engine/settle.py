@@ -7,6 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from inspect_app.engine import springs
+from inspect_app.engine.corner_height import reference_height
+from inspect_app.engine.decide import decide
 from inspect_app.engine.find import MEASURED
 from inspect_app.engine.found import Found, Outcome
 from inspect_app.engine.measurement import Measured
@@ -16,26 +18,78 @@ from inspect_app.engine.scene import Scene
 from inspect_app.engine.wording import with_unit
 
 _HEIGHTS = ("height_loss_mm", "left_right_difference_mm")
+_TO_STAND_WELL = {
+    "load": "unload it",
+    "tyres": "set its tyres alike",
+    "settled": "roll it to settle",
+}
+_STEPS = 16  # places tried on either side of what was read
 
 
-def settle_with(scene: Scene, found: Found) -> dict[str, Any] | None:
-    """Instrument, minutes, and the U (k = 2) it would leave, as a number and as text.
+def settling(scene: Scene, found: Found) -> tuple[dict[str, Any] | None, str | None]:
+    """What would settle it, and a sentence where another reading cannot.
 
-    None where one zone is clear already; U_left and leaves are None where the doubt left cannot be
-    told (what a recording leaves depends on the recording).
+    The first: instrument, minutes, and the U (k = 2) it would leave, as a number and as text;
+    U_left and leaves are None where the doubt left cannot be told (what a recording leaves depends
+    on the recording). Both are None where one zone is clear already.
     """
     deciding = found.deciding
     if deciding is None or deciding.decision.is_clear:
-        return None
+        return None, None
     row = scene.rules.limits[deciding.measurand]
     instrument = scene.rules.instruments[row.settle_with]
     u = _doubt_left(scene, found, deciding, instrument)
+    leaves = None if u is None else f"± {with_unit(2 * u, deciding.limits.unit, 2)}"
+    if u is not None and leaves is not None and not _may_settle(found, deciding, u):
+        return None, _why_not(scene, found, deciding, u=u, leaves=leaves)
     return {
         "instrument": instrument.name,
         "minutes": row.settle_minutes,
         "U_left": None if u is None else 2 * u,
-        "leaves": None if u is None else f"± {with_unit(2 * u, deciding.limits.unit, 2)}",
-    }
+        "leaves": leaves,
+    }, None
+
+
+def _may_settle(found: Found, deciding: Outcome, u: float) -> bool:
+    """Whether any value that the new reading may well show would lie clearly in one zone.
+
+    It takes away what the old one had of doubt beyond u: so far, twice, the value may move.
+    A mark's zone is moved by what else is known of it, and is not judged here.
+    """
+    told = deciding.measured
+    if told is None or deciding.measurand == "depth_mm":
+        return True
+    moves = 2 * math.sqrt(max(0.0, told.u**2 - u**2))
+    severity = found.item.checkpoint.category_of_zone
+    return any(
+        decide(
+            Measured(value=told.value + moves * step / _STEPS, u=u),
+            deciding.limits,
+            severity_of_zone=severity,
+        ).is_clear
+        for step in range(-_STEPS, _STEPS + 1)
+    )
+
+
+def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves: str) -> str:
+    """Why another reading cannot settle it, and what else can, where there is something."""
+    told = f"{leaves} would stay"
+    plain = f"Another reading would not settle it: {told}, and a limit lies within that."
+    if deciding.measurand not in _HEIGHTS:
+        return plain
+    quantity = scene.spec_quantity(found.item.at, "ride_height")
+    makers = 0.0 if quantity is None else reference_height(scene, quantity).u
+    if deciding.measurand == "height_loss_mm" and 2 * makers**2 > u**2:
+        return (
+            f"Measuring again would not settle it: {told}, most of it the maker's own figure. "
+            "The springs' free length, or corner scales, say more."
+        )
+    table, told_now = scene.rules.conditions, scene.record.conditions
+    first = [do for key, do in _TO_STAND_WELL.items() if table[key].get(told_now[key], 0.0) > 0]
+    if not first:
+        return plain
+    steps = " and ".join(filter(None, (", ".join(first[:-1]), first[-1])))
+    return f"Measuring again is not enough: {told}. First {steps}."
 
 
 def _doubt_left(

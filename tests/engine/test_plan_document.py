@@ -142,6 +142,28 @@ def test_a_shop_that_renews_in_pairs_plans_both_sides(pairs: Rulebook) -> None:
     assert planned(unit(1, CRACK), money="489", rulebook=pairs)["enough_for_high_risk"] is False
 
 
+def test_a_work_that_only_the_other_side_asks_for_says_so(pairs: Rulebook) -> None:
+    whys = {
+        work["id"]: work["because"]
+        for work in planned(unit(1, CRACK, KNOCK | {"at": "front_right"}), rulebook=pairs)[
+            "machines"
+        ][0]["works"]
+    }
+    paired = "Renewed in pairs: the front left asks for it."
+    # the right spring is the left one's pair; its bearing has the right damper out anyway
+    assert whys == {
+        "spring@front_left": None, "damper_out@front_left": None,
+        "spring@front_right": paired, "damper_out@front_right": None,
+        "bearing@front_right/lower": None,
+    }  # fmt: skip
+    alone = planned(unit(1, CRACK), rulebook=pairs)["machines"][0]["works"]
+    assert [w["id"] for w in alone if w["because"]] == [
+        "damper_out@front_right", "spring@front_right",
+    ]  # fmt: skip
+    each = planned(unit(1, CRACK, LEAK))["machines"][0]["works"]
+    assert {work["because"] for work in each} == {None}
+
+
 def test_a_pair_serves_both_sides_findings_once(pairs: Rulebook) -> None:
     plan = planned(unit(1, CRACK, CRACK | {"at": "front_right"}), rulebook=pairs)
     assert plan["cost"] == "490.00"

@@ -44,23 +44,62 @@ def test_a_mark_felt_would_be_gauged() -> None:
     assert left(answer, **plated) == pytest.approx(0.02)
 
 
-def test_a_better_height_leaves_the_manuals_doubt() -> None:
-    # manual ±12.7 mm: u 7.33; ruler on a level floor 0.7; load, settled 3 each, tyres 2.5 unknown
-    answer = seen("ride_height", readings={"height": mm(380, 5)})
-    rest = 12.7**2 / 3 + 2 * 3.0**2 + 2.5**2
-    u = (rest + 0.7**2) ** 0.5
-    assert left(answer, ride_height="400 mm", motion_ratio=0.6) == pytest.approx(2 * u, rel=1e-9)
+STANDS_WELL = {"ground": "level", "load": "empty", "settled": "rolled", "tyres": "same"}
+ROLLED = {"ground": "level", "load": "empty", "settled": "rolled"}
+
+
+def height(value: float, u: float, at: str = "front_left") -> Any:
+    return seen("ride_height", at=at, readings={"height": mm(value, u)})
+
+
+def test_a_better_height_leaves_the_doubt_of_the_reference() -> None:
+    # 20 mm lost, reference u 2; ruler on a level floor 0.7: 2.12, so 20 is B at 98 %; tape 5
+    finding = found(
+        height(380, 5), spec={"ride_height": mm(400, 2)},
+        conditions=STANDS_WELL,
+    )  # fmt: skip
+    assert finding["settle_with"]["U_left"] == pytest.approx(2 * (4 + 0.49) ** 0.5, rel=1e-9)
+    assert "settle" not in finding["because"]
+
+
+def test_what_the_makers_figure_hides_no_ruler_shows() -> None:
+    # manual ±12.7 mm: u 7.33, ruler 0.7, tyres 2.5: 7.78, U 15.6. B is 15 mm wide, so no height in
+    # it holds 90 %: Φ(7.5/7.78) − Φ(−7.5/7.78) = 66 %; the old u is 9.24, so it moves by 10 at most
+    finding = found(height(380, 5), spec={"ride_height": "400 mm"}, conditions=ROLLED)
+    assert finding["settle_with"] is None
+    told = finding["because"]
+    assert "± 16 mm would stay, most of it the maker's own figure" in told
+    assert "springs' free length, or corner scales" in told
+
+
+def test_how_it_stands_is_mended_before_it_is_measured_again() -> None:
+    # load and settling unknown 3 each, tyres 2.5, ruler 0.7, reference 2: U 2 · 5.38 = 10.8 mm
+    finding = found(height(380, 1), spec={"ride_height": mm(400, 2)})
+    assert finding["settle_with"] is None
+    assert (
+        "Measuring again is not enough: ± 11 mm would stay. "
+        "First unload it, set its tyres alike and roll it to settle." in finding["because"]
+    )
+    one = found(height(390, 1), spec={"ride_height": mm(400, 2)}, conditions=ROLLED)
+    assert "First set its tyres alike." in one["because"]
 
 
 def test_a_side_difference_is_read_again_on_both_sides() -> None:
-    # no manual: each height leaves 0.7 of the ruler, and 3, 3, 2.5 of how the machine stands
-    heights = [
-        seen("ride_height", at="front_left", readings={"height": mm(380, 2)}),
-        seen("ride_height", at="front_right", readings={"height": mm(387, 2)}),
-    ]
+    # no manual, tape u 8: each height leaves 0.7 of the ruler: U 2 · 0.99; 11 mm is B at 97 %
+    heights = [height(376, 8), height(387, 8, at="front_right")]
     corners = [{"at": at, "damper": "coilover"} for at in ("front_left", "front_right")]
-    settle = found(*heights, assemblies=corners)["settle_with"]
-    assert settle["U_left"] == pytest.approx(2 * (2 * (0.7**2 + 2 * 3.0**2 + 2.5**2)) ** 0.5)
+    settle = found(*heights, assemblies=corners, conditions=STANDS_WELL)["settle_with"]
+    assert settle["U_left"] == pytest.approx(2 * (2 * 0.7**2) ** 0.5)
+
+
+def test_the_instrument_that_read_it_already_is_not_advised_again() -> None:
+    # a dial, u 0.01 mm, read 0.15 mm: as likely B as C, whichever dial reads it once more
+    finding = found(seen("bearing_play", part="lower", readings={"play": mm(0.15, 0.01)}))
+    assert finding["settle_with"] is None
+    assert "± 0.02 mm would stay, and a limit lies within that" in finding["because"]
+    # a feeler at u 0.03 may have been off by two of what the dial takes away: 0.15 + 0.057 is C
+    rough = found(seen("bearing_play", part="lower", readings={"play": mm(0.15, 0.03)}))
+    assert rough["settle_with"]["instrument"] == "dial indicator"
 
 
 def test_a_body_told_by_a_word_needs_its_wall() -> None:
