@@ -72,6 +72,8 @@ def _one(scene: Scene, found: Found) -> Found:
         _by_word(scene, found, word)
     if found.zone == "?" and checkpoint.id != "ride_height":  # its zone comes with its neighbours
         found.counts_as_seen = False
+        if word is None and found.observation.readings and not found.not_determined:
+            found.needs("zone", "a word for what was seen: this reading has no limits")
     return found
 
 
