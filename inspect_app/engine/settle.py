@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from inspect_app.engine import springs
@@ -23,7 +24,6 @@ _TO_STAND_WELL = {
     "tyres": "set its tyres alike",
     "settled": "roll it to settle",
 }
-_STEPS = 16  # places tried on either side of what was read
 
 
 def settling(scene: Scene, found: Found) -> tuple[dict[str, Any] | None, str | None]:
@@ -60,15 +60,12 @@ def _may_settle(found: Found, deciding: Outcome, u: float) -> bool:
     if told is None or deciding.measurand == "depth_mm":
         return True
     moves = 2 * math.sqrt(max(0.0, told.u**2 - u**2))
-    severity = found.item.checkpoint.category_of_zone
-    return any(
-        decide(
-            Measured(value=told.value + moves * step / _STEPS, u=u),
-            deciding.limits,
-            severity_of_zone=severity,
-        ).is_clear
-        for step in range(-_STEPS, _STEPS + 1)
-    )
+    low, high = told.value - moves, told.value + moves
+    limits = deciding.limits.boundaries
+    middles = [(one + next_) / 2 for one, next_ in pairwise(limits)]
+    # A zone has most of the probability from its middle, the first and the last from far off.
+    best = (low, high, *(min(max(middle, low), high) for middle in middles))
+    return any(decide(Measured(value=at, u=u), deciding.limits).is_clear for at in best)
 
 
 def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves: str) -> str:

@@ -162,8 +162,9 @@ def stress_ratio_of_flat(*, wire_mm: float, flat_width_mm: float) -> float:
 def flat_width_for_stress_ratio_mm(*, wire_mm: float, stress_ratio: float) -> float:
     """Width of the flat, mm, at which `stress_ratio_of_flat` reaches `stress_ratio`.
 
-    The ratio grows with the width (a test proves it), so bisection finds the one width, down to
-    neighbouring floats.  ValueError below 1, or above what half a bar reaches (about 4.48).
+    The ratio grows with the depth (a test proves it) and hangs on h/r alone, so bisection finds
+    the one depth, down to neighbouring floats; w = d√(x(2 − x)).  ValueError below 1, or above
+    what half a bar reaches (about 4.48).
     """
     require_positive(wire_mm=wire_mm)
     require_finite(stress_ratio=stress_ratio)
@@ -172,14 +173,16 @@ def flat_width_for_stress_ratio_mm(*, wire_mm: float, stress_ratio: float) -> fl
         raise ValueError(
             f"A flat gives a stress ratio of 1 to {highest:.3f}, not {stress_ratio!r}."
         )
+    if stress_ratio == 1:
+        return 0.0
     stress_ratio = min(stress_ratio, highest)
-    narrow, wide = 0.0, wire_mm
-    while narrow < (middle := (narrow + wide) / 2) < wide:
-        if stress_ratio_of_flat(wire_mm=wire_mm, flat_width_mm=middle) < stress_ratio:
-            narrow = middle
+    shallow, deep = 0.0, 1.0
+    while shallow < (middle := (shallow + deep) / 2) < deep:
+        if peak_shear_ratio(middle) < stress_ratio:
+            shallow = middle
         else:
-            wide = middle
-    return 0.0 if stress_ratio == 1 else wide
+            deep = middle
+    return wire_mm * math.sqrt(deep * (2 - deep))
 
 
 def spring_rate_ratio(
