@@ -6,9 +6,10 @@ from typing import Any
 
 from inspect_app.engine.found import Found
 from inspect_app.engine.identification import CheckOutcome, check_digit
-from inspect_app.engine.items import place_name
+from inspect_app.engine.items import place_name, springs_meant
 from inspect_app.engine.nominal_rate import rate_warnings
-from inspect_app.engine.record_types import Assembly
+from inspect_app.engine.record_types import Assembly, Record
+from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.scene import Scene
 
 Doc = dict[str, Any]
@@ -28,6 +29,7 @@ def warning_rows(
         if instrument and instrument not in rules.instruments:
             text = f"{instrument!r} is no instrument of the rulebook: its usual doubt was taken."
             out.append({"code": "unknown_instrument", "text": text, "about": found.id})
+    out += _of_which_spring(record, rules)
     guessed = [a for a in record.assemblies if not a.damper_given]
     for kind, some in _by_damper(guessed):
         name = rules.dampers[kind].name.lower()
@@ -53,6 +55,24 @@ def warning_rows(
     if record.inspector_role in ("seller", "buyer"):
         text = f"The inspector is the {record.inspector_role}: an interest to bear in mind."
         out.append({"code": "interest", "text": text, "about": None})
+    return out
+
+
+def _of_which_spring(record: Record, rules: Rulebook) -> list[Doc]:
+    """Answers that do not say which of several springs they were of."""
+    out: list[Doc] = []
+    for answer in record.observations:
+        count = springs_meant(answer, record, rules)
+        if not count:
+            continue
+        name = rules.checkpoints[answer.checkpoint].name.lower()
+        checked = answer.status == "checked"
+        text = (
+            f"{place_name(answer.at).capitalize()}, {name}: it was not said which of the {count} "
+            f"springs was meant. {'What was seen counts, but e' if checked else 'E'}ach spring "
+            "stays open until that is said."
+        )
+        out.append({"code": "which_spring", "text": text, "about": answer.id if checked else None})
     return out
 
 

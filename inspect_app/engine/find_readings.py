@@ -7,6 +7,7 @@ from dataclasses import replace
 from inspect_app.engine import bearings, body, shaft, springs
 from inspect_app.engine.decide import Source, decide
 from inspect_app.engine.found import Found, Outcome
+from inspect_app.engine.items import springs_meant
 from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.nominal_rate import against_nominal
 from inspect_app.engine.scene import Scene
@@ -164,7 +165,7 @@ def coil_contact(scene: Scene, found: Found) -> None:
     spring = scene.spring(found.item.at, found.item.part)
     wire = None if spring is None or spring.wire is None else spring.wire.value
     if wire is None:
-        found.needs("stress_ratio", "springs[].wire")
+        found.needs("stress_ratio", _of_spring(scene, found, "springs[].wire"))
         return
     flat = min(width.value, wire)
     depth = springs.flat_depth_mm(wire_mm=wire, flat_width_mm=flat)
@@ -212,6 +213,12 @@ def _nominal_rate(scene: Scene, found: Found) -> None:
     if checked is not None:
         found.quantities["spring_rate_from_sizes_n_per_mm"] = checked.from_sizes.value
         found.quantities["spring_rate_against_nominal_percent"] = checked.apart_percent.value
+
+
+def _of_spring(scene: Scene, found: Found, field: str) -> str:
+    """A field of the finding's spring; which spring that is, where it was not said."""
+    several = springs_meant(found.observation, scene.record, scene.rules)
+    return "which of its springs it was" if several else field
 
 
 def _stress_at_rest(scene: Scene, found: Found, ratio: float) -> None:
@@ -306,7 +313,7 @@ def spring_free_length(scene: Scene, found: Found) -> None:
         found.needs("set_percent", "readings.free_length")
         return
     if spring is None or spring.free_length is None:
-        found.needs("set_percent", "springs[].free_length")
+        found.needs("set_percent", _of_spring(scene, found, "springs[].free_length"))
         return
     new = spring.free_length.measured()
     lost = propagate(lambda a, b: a - b, (new, length))

@@ -99,13 +99,26 @@ def parts_of(
     if checkpoint.parts == "springs":
         count = len(assembly.springs) if assembly.springs else 0
         if count > 1:
-            return tuple(f"spring_{n}" for n in range(1, count + 1))
+            each = tuple(f"spring_{n}" for n in range(1, count + 1))
+            unplaced = any(o.part is None and o.status == "checked" for o in observed)
+            return (None, *each) if unplaced else each
         return tuple(sorted(set(seen), key=lambda p: p or "")) if seen else (None,)
     if checkpoint.parts is None or isinstance(checkpoint.parts, str):
         return (None,)
     if checkpoint.parts_optional:
         return tuple(sorted(set(seen), key=lambda p: p or "")) if seen else (None,)
     return checkpoint.parts
+
+
+def springs_meant(observation: Observation, record: Record, rulebook: Rulebook) -> int:
+    """How many springs an answer may be of that does not say which; 0 where that is no question."""
+    if (
+        observation.part is not None
+        or rulebook.checkpoints[observation.checkpoint].parts != "springs"
+    ):
+        return 0
+    springs = next((a.springs for a in record.assemblies if a.at == observation.at), None) or ()
+    return len(springs) if len(springs) > 1 else 0
 
 
 def items_of(record: Record, rulebook: Rulebook) -> tuple[Item, ...]:
@@ -133,9 +146,7 @@ def _items_at(
     record: Record,
 ) -> list[Item]:
     rule = "required" if assembly is None else applies(checkpoint, assembly, rulebook, record)
-    if all(o.status == "not_fitted" for o in here) and here:
-        return []
-    if rule == "no" and not here:
+    if rule == "no" and all(o.status == "not_fitted" for o in here):
         return []
     parts = (None,) if assembly is None else parts_of(checkpoint, assembly, here)
     by_part: Mapping[str | None, Observation] = {o.part: o for o in here}
@@ -151,7 +162,9 @@ def _items_at(
                 ),
                 at=None if assembly is None else assembly.at,
                 part=part,
-                required=rule == "required" or found is not None,
+                # What does not say which of several it was of leaves each of them open.
+                required=not (part is None and len(parts) > 1)
+                and (rule == "required" or found is not None),
                 category=checkpoint.worst_category,
                 damper=None if assembly is None else assembly.damper,
                 may_be_absent=_may_be_absent(checkpoint, assembly),

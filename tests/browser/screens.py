@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -86,8 +87,13 @@ def _mark_it(page: Page) -> None:
 
 
 def _ungraded(page: Page) -> None:
-    """Nothing is graded while it is not said which of two springs an answer was of."""
-    page.get_by_role("link", name="So far").click()
+    """Nothing is graded while an answer is of a spring that the set-up has no more."""
+    page.get_by_text(re.compile("^Dampers, front")).click()
+    springs = page.get_by_role("group", name="Springs on each").first
+    springs.get_by_text("1", exact=True).click()
+    page.locator("nav.bench .next").click()
+    page.wait_for_function("!location.hash.includes('/setup')")
+    page.goto(re.sub(r"(/i/[^/]+)/.*", r"\1/assessment", page.url))
     expect(page.locator("h1")).to_contain_text("cannot be graded", timeout=20_000)
 
 
@@ -159,7 +165,7 @@ SCREENS = [
     Screen("read only", "step/shaft_seal@front_left", "", SOUND),
     Screen("not on this phone", "i/no-such-inspection", "Not on this", None),
     Screen("report, issued", "report", "", SOUND, _issue),
-    Screen("grade refused", "open", "", APART, _ungraded),
+    Screen("grade refused", "setup", "What is it", APART, _ungraded),
     Screen("something was refused", "step/guard@front_left", "", BUGGY, _refused),
 ]  # fmt: skip
 FIRST_SCREENS = [

@@ -142,3 +142,50 @@ def test_electronic_dampers_are_not_graded_by_a_bounce_unless_their_mode_is_know
     swing = seen("bounce", "keeps_bouncing")
     assert found(swing, spec={"electronic": True})["zone"] == "?"
     assert found(swing, spec=ELECTRONIC)["zone"] == "D"
+
+
+def test_an_answer_that_does_not_say_which_spring_counts_and_leaves_each_spring_open() -> None:
+    without = assessed(spec=TWO)
+    made = assessed(seen("spring_condition", "broken"), spec=TWO)
+    (finding,) = made["findings"]
+    assert (finding["id"], finding["zone"]) == ("spring_condition@front_left", "D")
+    assert finding["stop_riding"]
+    assert made["verdict"]["code"] == "park_it"
+    for key in ("coverage", "applicable", "seen"):
+        assert made["machine"][key] == without["machine"][key]
+    still_open = {one["id"] for one in made["unchecked"]}
+    assert {f"spring_condition@front_left/spring_{n}" for n in (1, 2)} <= still_open
+    (warning,) = [one for one in made["warnings"] if one["code"] == "which_spring"]
+    assert "which of the 2 springs" in warning["text"]
+    assert warning["about"] == finding["id"]
+
+
+def test_a_flat_of_no_named_spring_asks_for_the_spring_and_not_for_a_figure() -> None:
+    answer = seen("coil_contact", readings={"flat_width": "4 mm"})
+    finding = assessed(answer, spec=TWO)["findings"][0]
+    needs = {one["needs"] for one in finding["not_determined"]}
+    assert "which of its springs it was" in needs
+    assert not {one for one in needs if one.startswith("springs[]")}
+
+
+def test_no_access_to_no_named_spring_is_told_and_hides_neither() -> None:
+    answer = {"checkpoint": "coil_contact", "at": "front_left", "status": "no_access",
+              "reason": "covered"}  # fmt: skip
+    made = assessed(answer, spec=TWO)
+    assert [one["code"] for one in made["warnings"]].count("which_spring") == 1
+    still_open = {one["id"] for one in made["unchecked"]}
+    assert {f"coil_contact@front_left/spring_{n}" for n in (1, 2)} <= still_open
+
+
+@pytest.mark.parametrize("part", ["spring_1", None])
+def test_one_spring_not_fitted_hides_no_other(part: str | None) -> None:
+    absent = {
+        "checkpoint": "coil_contact",
+        "at": "front_left",
+        "status": "not_fitted",
+        "part": part,
+    }
+    without, made = (assessed(*some, spec=TWO) for some in ((), (absent,)))
+    assert "coil_contact@front_left/spring_2" in {one["id"] for one in made["unchecked"]}
+    gone = 0 if part is None else 1
+    assert made["machine"]["applicable"] == without["machine"]["applicable"] - gone

@@ -5,7 +5,7 @@ import type { Guide, GuideStep, InspectionRecord, Observation } from "../documen
 import { fixtures, made, madeGuide } from "../guide/made.fixture.ts";
 import { stepsOf, stopsFor } from "../guide/guides.ts";
 import { currentByStep } from "../record/current.ts";
-import { misplacedIn, notSeen, stepNamed, walkOf, whereToGoOn } from "./walk.ts";
+import { dangersIn, misplacedIn, notSeen, stepNamed, walkOf, whereToGoOn } from "./walk.ts";
 
 const step = (id: string, stop: string) => ({ id, stop, checkpoint: id }) as unknown as GuideStep;
 const guide = {
@@ -99,6 +99,15 @@ test("one answer where two springs are known by now is kept and asked which it w
   expect(gone).toEqual([]);
   expect(which.map(({ among }) => among.map(({ part }) => part))).toEqual([
     ["spring_1", "spring_2"],
+  ]);
+});
+
+test("a broken spring forbids driving before it is said which of two it is", () => {
+  const own = madeGuide({ machine, assemblies: [{ ...CORNER, springs: [{}, {}] }] });
+  const broken = { checkpoint: "spring_condition", at: "front_left", seen: "broken" };
+  const dangers = dangersIn(own, currentOf([{ ...broken, status: "checked" } as Observation]));
+  expect(dangers.map(({ step, word }) => [step.id, step.part, word])).toEqual([
+    ["spring_condition@front_left", null, expect.stringMatching(/broken/i)],
   ]);
 });
 
