@@ -7,7 +7,15 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, Route, expect
 
-from tests.browser.walking import begin, choose, press_next, sound_until, step_at, to_first_step
+from tests.browser.walking import (
+    begin,
+    choose,
+    press_next,
+    sound_until,
+    step_at,
+    to_first_step,
+    until,
+)
 
 CASES = Path(__file__).resolve().parents[1] / "photos" / "cases"
 
@@ -102,3 +110,30 @@ def test_a_cracked_mount_closes_the_road_test_at_once(page: Page) -> None:
     expect(page.locator(".signal", has_text="DANGER").first).to_be_visible()
     assert page.locator("label.word input:enabled").count() == 0
     assert step_at(page) == "ride_feel"
+
+
+def test_a_sign_in_that_takes_long_calls_nobody_away_from_what_they_do_meanwhile(
+    page: Page,
+) -> None:
+    waiting: list[Route] = []
+
+    def hold(route: Route) -> None:
+        if route.request.method == "POST":
+            waiting.append(route)
+        else:
+            route.continue_()
+
+    page.route("**/api/session", hold)
+    page.goto("/#/sign-in")
+    page.get_by_role("textbox", name="Name you sign in with").fill("slow-line")
+    page.get_by_role("textbox", name="Password").fill("slow-line-once")
+    press_next(page)
+    until(page, lambda: waiting, "the sign-in is on its way")
+    page.goto("/#/look")
+    expect(page.locator("h1")).to_have_text("Screen and gloves")
+    person = {"id": "01900000-0000-7000-8000-00000000000a", "name": "S. Line", "private": False}
+    made = {"id": "01900000-0000-7000-8000-00000000000b", "name": "Slow Line"}
+    waiting[0].fulfill(json={"person": person, "organisation": made, "csrf": "once"})
+    until(page, lambda: "S. Line" in page.evaluate("JSON.stringify(localStorage)"), "it is done")
+    page.wait_for_timeout(500)
+    expect(page.locator("h1")).to_have_text("Screen and gloves")
