@@ -18,6 +18,25 @@ test("a slip of the unit is asked about", () => {
   });
 });
 
+const FREE_LENGTH = { low: 100, high: 800, unit: "mm" };
+
+test("inches and psi written into a field of mm and bar are asked about as such", () => {
+  // 15 1/4 in = 387 mm: no point is misplaced in a fraction.
+  expect(farFromUsual("15 1/4", "mm", FREE_LENGTH)).toEqual({
+    text: "Usual is 100 to 800 mm. Is it in inches?",
+    ask: true,
+    meant: null,
+  });
+  expect(farFromUsual("15.25", "mm", FREE_LENGTH)).toEqual({
+    text: "Usual is 100 to 800 mm. Is it in inches, or did you mean 152.5?",
+    ask: true,
+    meant: "152.5",
+  });
+  // 200 psi = 13.8 bar.
+  const { text } = farFromUsual("200", "bar", { low: 0.5, high: 3, unit: "MPa" })!;
+  expect(text).toContain("Is it in psi");
+});
+
 test("a point left out or misplaced is asked about", () => {
   expect(farFromUsual("1438", "in", HEIGHT)).toEqual({
     text: "Usual is 5.9 to 35 in. Did you mean 14.38?",

@@ -21,6 +21,9 @@ const ROUGHLY: Record<string, number> = {
   "1": 1,
 };
 
+// What the same figure is read in on the other side of the ocean, or of the gauge.
+const OTHER: Record<string, string> = { mm: "in", cm: "in", in: "mm", bar: "psi", psi: "bar" };
+
 export interface Notice {
   text: string;
   /** So far off that it is asked about: keep, or change. */
@@ -40,11 +43,28 @@ export function farFromUsual(text: string, unit: string, usual: Usual | null): N
   const span = `Usual is ${round(low)} to ${round(high)} ${unit === "1" ? "" : unit}`.trimEnd();
   const ask = value > FAR_OFF * high || (low > 0 && value < low / FAR_OFF);
   if (!ask) return { text: `${span}. It is kept all the same.` };
-  const slip = usual.unit !== unit && value >= usual.low && value <= usual.high;
-  const meant = slip ? null : shifted(value, low, high);
-  const question = slip ? ` Is it in ${usual.unit}?` : meant ? ` Did you mean ${meant}?` : "";
-  return { text: `${span}.${question}`, ask, meant };
+  const slip = slipOfUnit(value, unit, usual);
+  // A fraction is of inches: its point is nowhere else.  What was the field's own usual unit all along
+  // may be a slip of the point too.
+  const certain = /[/\u00bc-\u00be\u2150-\u215e]/.test(text) || slip === usual.unit;
+  const meant = slip && certain ? null : shifted(value, low, high);
+  const questions = [slip && `is it in ${words(slip)}`, meant && `did you mean ${meant}`];
+  const question = questions.filter(Boolean).join(", or ");
+  return { text: `${span}.${question && ` ${firstUp(question)}?`}`, ask, meant };
 }
+
+/** The unit in which the same figure would be usual, or null. */
+function slipOfUnit(value: number, unit: string, usual: Usual): string | null {
+  const isUsual = (other: string) => {
+    const there = (value * ROUGHLY[other]!) / ROUGHLY[usual.unit]!;
+    return there >= usual.low && there <= usual.high;
+  };
+  const others = [usual.unit, OTHER[unit]].filter((one) => one !== undefined && one !== unit);
+  return others.find((one) => isUsual(one!)) ?? null;
+}
+
+const words = (unit: string) => (unit === "in" ? "inches" : unit);
+const firstUp = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The same digits with the point elsewhere, where that is usual: 1438 -> "14.38". */
 function shifted(value: number, low: number, high: number): string | null {
