@@ -1,5 +1,5 @@
 /* What a person always answers the same is asked once: who they are, their units, their name. */
-import { NAME, WHO } from "./lib/people/remembered.ts";
+import { NAME, phoneUnits, UNITS, WHO } from "./lib/people/remembered.ts";
 import type { Habits } from "./lib/record/setup.ts";
 
 export type Habit = "buyer" | "shop" | "yard";
@@ -7,9 +7,7 @@ const PURPOSE: Record<Habit, string> = { buyer: "purchase", shop: "intake", yard
 
 class PersonHabits {
   who = $state<Habit | null>(localStorage.getItem(WHO) as Habit | null);
-  units = $state<"us" | "metric">(
-    (localStorage.getItem("inspect.units") as "us" | "metric" | null) ?? usualUnits(),
-  );
+  units = $state<"us" | "metric">(phoneUnits());
   name = $state(localStorage.getItem(NAME) ?? "");
 
   become(who: Habit): void {
@@ -18,7 +16,7 @@ class PersonHabits {
   }
   measureIn(units: "us" | "metric"): void {
     this.units = units;
-    localStorage.setItem("inspect.units", units);
+    localStorage.setItem(UNITS, units);
   }
   call(name: string): void {
     this.name = name;
@@ -39,11 +37,6 @@ class PersonHabits {
     this.who = localStorage.getItem(WHO) as Habit | null;
     this.name = localStorage.getItem(NAME) ?? "";
   }
-}
-
-/** Inches where the phone's language is set to a country that measures in them. */
-function usualUnits(): "us" | "metric" {
-  return /-(US|LR|MM)$/i.test(navigator.language) ? "us" : "metric";
 }
 
 export const habits = new PersonHabits();

@@ -269,6 +269,17 @@ test("a set-up read back from a header makes the same header", () => {
   expect(headerOf(setupOf(header, undefined))).toEqual(header);
 });
 
+test.each([
+  ["mi", "metric", "us"],
+  ["km", "us", "metric"],
+  ["", "us", "us"],
+] as const)("taken over in %j on a phone of %s: read on in %s", (unit, here, units) => {
+  const habits = { units: here, name: "", role: null, purpose: null } as const;
+  const told = unit ? { distance: "4250", distance_unit: unit } : {};
+  const header = headerOf({ ...emptySetup(new Date(0), habits), kind: "quad", ...told })!;
+  expect(setupOf(header, undefined, here).units).toBe(units);
+});
+
 test("choosing the newer of two answers settles them: a third, which replaces both", async () => {
   await keepDraft(keeping, felt);
   const [mine] = await revisions();

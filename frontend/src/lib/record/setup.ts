@@ -79,9 +79,20 @@ export function setupForMachine(
   };
 }
 
-export function setupOf(header: Header, known: SetupDraft | undefined): SetupDraft {
+/** units: this phone's own, for an inspection begun on another one that does not show which it was read in. */
+export function setupOf(
+  header: Header,
+  known: SetupDraft | undefined,
+  units: Habits["units"] = "metric",
+): SetupDraft {
   const base =
-    known ?? emptySetup(new Date(), { units: "metric", name: "", role: null, purpose: null });
+    known ??
+    emptySetup(new Date(), {
+      units: unitsIn(header) ?? units,
+      name: "",
+      role: null,
+      purpose: null,
+    });
   const machine = header.machine as Record<string, unknown>;
   const text = (value: unknown) => (value === undefined || value === null ? "" : String(value));
   const quantity = (value: unknown, unit: string) => asQuantity(value, unit);
@@ -125,6 +136,17 @@ export function setupOf(header: Header, known: SetupDraft | undefined): SetupDra
       since_service: without(sinceParts, ["distance", "seasons"]),
     },
   };
+}
+
+/** What a machine's distance is told in is what it is measured in: who takes over reads on in the same. */
+function unitsIn({ machine }: Header): Habits["units"] | null {
+  const { distance, use } = machine as {
+    distance?: unknown;
+    use?: { since_service?: { distance?: unknown } | string };
+  };
+  const since = typeof use?.since_service === "object" ? use.since_service.distance : undefined;
+  const [, unit] = asQuantity(distance ?? since, "");
+  return unit === "mi" ? "us" : unit === "km" ? "metric" : null;
 }
 
 const MACHINE_ASKED = [

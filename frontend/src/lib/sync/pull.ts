@@ -9,6 +9,7 @@ import type {
   RevisionRow,
   SetupDraft,
 } from "../db/rows.ts";
+import { phoneUnits } from "../people/remembered.ts";
 import { type MachineSaid, withSaid } from "../record/machine.ts";
 import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
@@ -150,7 +151,7 @@ async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
   const known = await desk.inspections.get(body.id);
   // This phone's own words come back: what it has typed says more than the header made of it.
   const own = known && sorted(headerOf(known.setup)) === sorted(body.header);
-  const setup: SetupDraft = own ? known.setup : setupOf(body.header, known?.setup);
+  const setup: SetupDraft = own ? known.setup : setupOf(body.header, known?.setup, phoneUnits());
   const row: InspectionRow = {
     id: body.id,
     machine: body.machine,
