@@ -1,5 +1,5 @@
 import { enqueue, enqueueBytes } from "../db/outbox.ts";
-import type { Place } from "../db/rows.ts";
+import type { PhotoRow } from "../db/rows.ts";
 import { uuid7 } from "../ids.ts";
 import { stepKey } from "../record/current.ts";
 import type { StepDraft } from "../record/draft.ts";
@@ -28,7 +28,9 @@ export async function keepPhoto(
   const sha256 = await sha256Hex(bytes);
   const { desk, inspection, place } = keeping;
   const next = { ...draft, photos: [...new Set([...draft.photos, sha256])] };
-  const id = uuid7();
+  // Chosen twice, or once more after the app was ended over it: it is still one picture of this step.
+  const before = (await usesAt(keeping, sha256))[0]?.id;
+  const id = before ?? uuid7();
   const taken_at = (keeping.now ?? new Date()).toISOString();
   const use = { id, inspection, sha256, ...place, taken_at, source, name: file.name };
   try {
@@ -36,8 +38,11 @@ export async function keepPhoto(
       "rw",
       [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections],
       async () => {
-        await desk.photos.put({ ...use, bytes, type: file.type });
-        await enqueue(desk, { kind: "photo", subject: `photo:${id}`, inspection, body: use });
+        if (before !== undefined) await desk.photos.update(before, { bytes });
+        else {
+          await desk.photos.put({ ...use, bytes, type: file.type });
+          await enqueue(desk, { kind: "photo", subject: `photo:${id}`, inspection, body: use });
+        }
         await enqueueBytes(desk, { sha256, inspection, size: bytes.byteLength });
         await keepDraft(keeping, next);
       },
@@ -85,17 +90,17 @@ export async function dropPhoto(
   draft: StepDraft,
   sha256: string,
 ): Promise<StepDraft> {
-  const { desk, inspection } = keeping;
+  const { desk } = keeping;
   const next = { ...draft, photos: draft.photos.filter((one) => one !== sha256) };
   await desk.transaction(
     "rw",
     [desk.photos, desk.drafts, desk.revisions, desk.outbox, desk.inspections],
     async () => {
-      const uses = await desk.photos.where("sha256").equals(sha256).toArray();
-      const here = uses.filter((use) => use.inspection === inspection && isAt(use, keeping.place));
+      const here = await usesAt(keeping, sha256);
       await desk.photos.bulkDelete(here.map((use) => use.id));
       const subjects = here.map((use) => `photo:${use.id}`);
-      if (here.length === uses.length) subjects.push(`bytes:${sha256}`);
+      if ((await desk.photos.where("sha256").equals(sha256).count()) === 0)
+        subjects.push(`bytes:${sha256}`);
       await desk.outbox
         .where("subject")
         .anyOf(subjects)
@@ -107,6 +112,8 @@ export async function dropPhoto(
   return next;
 }
 
-function isAt(use: Place, place: Place): boolean {
-  return stepKey(use) === stepKey(place);
+/** This picture where it stands on this step. */
+async function usesAt({ desk, inspection, place }: Keeping, sha256: string): Promise<PhotoRow[]> {
+  const uses = await desk.photos.where("sha256").equals(sha256).toArray();
+  return uses.filter((use) => use.inspection === inspection && stepKey(use) === stepKey(place));
 }

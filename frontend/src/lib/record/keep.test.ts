@@ -170,6 +170,34 @@ test("a photo is read back and compared, and waits with its record", async () =>
   ]);
 });
 
+test("the same picture once more on one step is still one; on another step it is another use", async () => {
+  const taken = () =>
+    new File([new Uint8Array([255, 216, 255])], "image.jpg", { type: "image/jpeg" });
+  const once = await keepPhoto(keeping, felt, taken(), "camera");
+  await desk.outbox.clear(); // sent
+  expect((await keepPhoto(keeping, once, taken(), "gallery")).photos).toHaveLength(1);
+  const sent = async () => (await desk.outbox.toArray()).map((row) => row.kind);
+  expect([await desk.photos.count(), await sent()]).toEqual([1, ["photo_bytes"]]);
+  const place = { checkpoint: "bearing_play", at: "front_right", part: "lower" };
+  await keepPhoto({ ...keeping, place }, felt, taken(), "camera");
+  expect([await desk.photos.count(), (await sent()).includes("photo")]).toEqual([2, true]);
+});
+
+// S02, S03: storage that is full, or that gives back nothing, or something else.
+test.each([
+  ["null", undefined],
+  ["other bytes", { bytes: new Uint8Array([255, 216, 254]).buffer }],
+  ["fewer bytes", { bytes: new Uint8Array([255, 216]).buffer }],
+])("a phone that gives %s back of a picture has not kept it, and says so", async (_what, row) => {
+  const lost = vi.spyOn(desk.photos, "get").mockResolvedValue(row as never);
+  await expect(
+    keepPhoto(keeping, felt, new File([new Uint8Array([255, 216, 255])], "image.jpg"), "camera"),
+  ).rejects.toThrow(new NotKept("This phone did not keep the picture. Take it again."));
+  lost.mockRestore();
+  // Bytes, not a Blob or File: some browsers refuse those, or give null back.
+  expect((await desk.photos.toArray())[0]?.bytes).toBeInstanceOf(ArrayBuffer);
+});
+
 test("an empty picture is refused before anything is queued", async () => {
   await expect(keepPhoto(keeping, felt, new File([], "image.jpg"), "gallery")).rejects.toThrow(
     NotKept,
