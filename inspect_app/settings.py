@@ -50,6 +50,7 @@ INSTALLED_APPS = [
     "inspect_app.photos",
     "inspect_app.inspections",
     "inspect_app.reports",
+    "inspect_app.exchange",
     "inspect_app.demo",
 ]
 

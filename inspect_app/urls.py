@@ -13,6 +13,7 @@ api: list[URLPattern | URLResolver] = [
     path("", include("inspect_app.photos.urls")),
     path("", include("inspect_app.inspections.urls")),
     path("", include("inspect_app.reports.urls")),
+    path("", include("inspect_app.exchange.urls")),
     path("schema", SpectacularAPIView.as_view(permission_classes=[AllowAny])),
 ]
 urlpatterns = [

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-APPS = ("people", "machines", "photos", "inspections", "reports", "fleet")
+APPS = ("people", "machines", "photos", "inspections", "reports", "fleet", "exchange")
 HEAVY = (
     "PIL",
     "pillow_heif",

@@ -15,24 +15,25 @@ from typing import Any
 from inspect_app.engine.record_fields import Fields
 
 _ENDS = ("x", "y", "to_x", "to_y")
-_SHARES = {
+SHARES = {
     "ring": ("x", "y", "r"),
     "arrow": _ENDS,
     "note": ("x", "y"),
     "length": (*_ENDS, "known_x", "known_y", "known_to_x", "known_to_y"),
 }
-_MOST_PHOTOS, _MOST_MARKS, _LONGEST_TEXT = 200, 40, 200
+MOST_PHOTOS, MOST_MARKS, LONGEST_TEXT = 200, 40, 200
+PHOTO_ID = r"sha256:[0-9a-f]{6,64}"
 
 
 def check_photo_marks(fields: Fields, value: object, path: str) -> None:
     """Marks by photo id, {"sha256:…": [mark, …]}; problems go into fields."""
     if value is None:
         return
-    if not isinstance(value, dict) or len(value) > _MOST_PHOTOS:
-        fields.complain(path, f"it must hold marks by photo id, of at most {_MOST_PHOTOS} photos")
+    if not isinstance(value, dict) or len(value) > MOST_PHOTOS:
+        fields.complain(path, f"it must hold marks by photo id, of at most {MOST_PHOTOS} photos")
         return
     for name, marks in value.items():
-        if not re.fullmatch(r"sha256:[0-9a-f]{6,64}", name):
+        if not re.fullmatch(PHOTO_ID, name):
             fields.complain(path, f"{name[:40]!r} is not a photo id (sha256:…)")
             continue
         check_marks(fields, marks, f"{path}.{name[:20]}")
@@ -40,22 +41,22 @@ def check_photo_marks(fields: Fields, value: object, path: str) -> None:
 
 def check_marks(fields: Fields, value: object, path: str) -> None:
     """The marks on one photograph; problems go into fields."""
-    for index, mark in enumerate(fields.items(value, path, most=_MOST_MARKS)):
+    for index, mark in enumerate(fields.items(value, path, most=MOST_MARKS)):
         _check_mark(fields, mark, f"{path}[{index}]")
 
 
 def _check_mark(fields: Fields, value: object, path: str) -> None:
     kind = value.get("kind") if isinstance(value, dict) else None
-    shares = _SHARES.get(kind) if isinstance(kind, str) else None
+    shares = SHARES.get(kind) if isinstance(kind, str) else None
     if shares is None:
-        fields.complain(f"{path}.kind", f"write one of: {', '.join(_SHARES)}")
+        fields.complain(f"{path}.kind", f"write one of: {', '.join(SHARES)}")
         return
     mark = fields.table(value, path, ("kind", "text", *shares))
     for name in shares:
         _check_share(fields, mark.get(name), f"{path}.{name}")
     text = fields.text(mark.get("text"), f"{path}.text")
-    if text is not None and len(text) > _LONGEST_TEXT:
-        fields.complain(f"{path}.text", f"at most {_LONGEST_TEXT} characters, please")
+    if text is not None and len(text) > LONGEST_TEXT:
+        fields.complain(f"{path}.text", f"at most {LONGEST_TEXT} characters, please")
     if kind == "note" and not (text or "").strip():
         fields.complain(f"{path}.text", "is missing; a note says something")
 

@@ -45,7 +45,7 @@ UNITS: dict[str, tuple[str, Fraction, Fraction]] = {
 }
 
 # Other ways people write the same units.
-_SPELLINGS = {
+SPELLINGS = {
     '"': "in", "″": "in", "”": "in", "inch": "in", "inches": "in", "'": "ft", "feet": "ft",
     "µm": "um", "μm": "um", "miles": "mi", "mile": "mi", "°C": "degC", "°F": "degF", "C": "degC",
     "F": "degF", "cm3": "cc", "cm³": "cc", "mL": "ml", "lb": "lbf", "lbs": "lbf", "lb/in": "lbf/in",
@@ -182,7 +182,7 @@ def unit_named(name: str) -> str | None:
     name = name.strip()
     if name in UNITS:
         return name
-    return _SPELLINGS.get(name) or _SPELLINGS.get(name.lower())
+    return SPELLINGS.get(name) or SPELLINGS.get(name.lower())
 
 
 def split_unit(text: str) -> tuple[str, str]:

@@ -26,11 +26,15 @@ from inspect_app.engine.strict_json import read_object
 FORMAT = "suspension-record/1"
 PURPOSES = ("purchase", "intake", "going_out", "coming_back", "periodic")
 ROLES = ("buyer", "seller", "yard", "renter", "shop", "independent")
-_TOP = (
+SIDES = ("left", "right", "middle")
+PLACE, CURRENCY = r"[a-z0-9_]{1,40}", r"[A-Z]{3}"
+FIRST_MODEL_YEAR, LAST_MODEL_YEAR = 1900, 2100
+MOST_STOPS, MOST_STATEMENTS, MOST_ASSEMBLIES, MOST_SPRINGS = 20, 200, 32, 4
+TOP_FIELDS = (
     "format", "id", "purpose", "inspected_on", "inspector", "stops", "conditions", "machine",
     "statements", "assemblies", "observations", "guide", "note",
 )  # fmt: skip
-_CONDITIONS: dict[str, tuple[str, ...]] = {
+CONDITIONS: dict[str, tuple[str, ...]] = {
     "ground": ("level", "slopes", "rough", "unknown"),
     "load": ("empty", "one_person", "loaded", "unknown"),
     "settled": ("rolled", "not_settled", "unknown"),
@@ -39,10 +43,10 @@ _CONDITIONS: dict[str, tuple[str, ...]] = {
     "anti_roll_bar": ("connected", "disconnected", "none", "unknown"),
 }
 
-_NESTED = {
+NESTED_FIELDS = {
     "tyre": ("size",), "shaft": (), "body": ("material",), "gas": (), "air": (),
 }  # fmt: skip
-_WORDS_OF_ASSEMBLY = (
+ASSEMBLY_FIELDS = (
     "at", "axle", "side", "damper", "electronic", "electronic_mode", "reservoir", "bearing",
     "springs",
 )  # fmt: skip
@@ -63,7 +67,7 @@ def read_record(text: str, rulebook: Rulebook, *, today: date | None = None) -> 
 
 
 def _record(fields: Fields, raw: dict[str, Any], rulebook: Rulebook, today: date | None) -> Record:
-    top = fields.table(raw, "", _TOP)
+    top = fields.table(raw, "", TOP_FIELDS)
     if top.get("format") != FORMAT:
         given = top.get("format")
         what = "is missing" if given is None else f"{str(given)[:60]!r} is not known"
@@ -112,17 +116,17 @@ def _stops(fields: Fields, value: object, rulebook: Rulebook, purpose: str) -> t
     order = rulebook.stop_order
     chosen = {
         stop
-        for index, item in enumerate(fields.items(value, "stops", most=20))
+        for index, item in enumerate(fields.items(value, "stops", most=MOST_STOPS))
         if (stop := fields.choice(item, f"stops[{index}]", tuple(order))) is not None
     }
     return tuple(sorted(chosen, key=order.__getitem__))
 
 
 def _conditions(fields: Fields, value: object) -> tuple[dict[str, str], Quantity | None]:
-    known = (*_CONDITIONS, "washed_within_a_day", "altitude", "temperature")
+    known = (*CONDITIONS, "washed_within_a_day", "altitude", "temperature")
     table = fields.table(value, "conditions", known)
     out: dict[str, str] = {}
-    for key, options in _CONDITIONS.items():
+    for key, options in CONDITIONS.items():
         out[key] = fields.choice(table.get(key), f"conditions.{key}", options) or "unknown"
     washed = table.get("washed_within_a_day")
     if washed == "unknown":
@@ -138,7 +142,7 @@ def _conditions(fields: Fields, value: object) -> tuple[dict[str, str], Quantity
 
 
 def _statements(fields: Fields, value: object) -> None:
-    for index, item in enumerate(fields.items(value, "statements", most=200)):
+    for index, item in enumerate(fields.items(value, "statements", most=MOST_STATEMENTS)):
         path = f"statements[{index}]"
         table = fields.table(item, path, ("by", "on", "text"))
         for key in ("by", "text"):
@@ -148,7 +152,7 @@ def _statements(fields: Fields, value: object) -> None:
             fields.day(table["on"], f"{path}.on")
 
 
-_MACHINE = (
+MACHINE_FIELDS = (
     "label", "kind", "identification_number", "model_year", "distance", "engine_hours",
     "asking_price", "use", "note",
 )  # fmt: skip
@@ -158,7 +162,7 @@ def _machine(fields: Fields, value: object, rulebook: Rulebook) -> Machine:
     if value is None:
         fields.complain("machine", 'the machine is missing; at least {"kind": "other"}')
         return Machine(kind="other")
-    table = fields.table(value, "machine", _MACHINE)
+    table = fields.table(value, "machine", MACHINE_FIELDS)
     kind = fields.choice(table.get("kind"), "machine.kind", tuple(rulebook.kinds))
     if "kind" not in table:
         fields.complain("machine.kind", f"is missing; write one of: {', '.join(rulebook.kinds)}")
@@ -172,7 +176,9 @@ def _machine(fields: Fields, value: object, rulebook: Rulebook) -> Machine:
         identification_number=fields.text(
             table.get("identification_number"), "machine.identification_number"
         ),
-        model_year=fields.whole(table.get("model_year"), "machine.model_year", 1900, 2100),
+        model_year=fields.whole(
+            table.get("model_year"), "machine.model_year", FIRST_MODEL_YEAR, LAST_MODEL_YEAR
+        ),
         distance=fields.driven(table.get("distance"), "machine.distance", least=0.0),
         engine_hours=fields.quantity(hours, "machine.engine_hours", "time", least=0.0),
         asking_price=_price(fields, table.get("asking_price")),
@@ -191,7 +197,7 @@ def _price(fields: Fields, value: object) -> tuple[Any, str] | None:
         fields.complain(f"{path}.amount", 'is missing; write e.g. "14500.00"')
     if "currency" not in table:
         fields.complain(f"{path}.currency", "is missing; write e.g. USD")
-    if currency is None or not re.fullmatch(r"[A-Z]{3}", currency):
+    if currency is None or not re.fullmatch(CURRENCY, currency):
         if currency is not None:
             fields.complain(f"{path}.currency", f"{currency!r} is not a currency; write e.g. USD")
         return None
@@ -232,7 +238,7 @@ def _since(fields: Fields, value: object, path: str) -> SinceService | None:
 def _assemblies(
     fields: Fields, value: object, rulebook: Rulebook, kind: str
 ) -> tuple[Assembly, ...]:
-    given = fields.items(value, "assemblies", most=32)
+    given = fields.items(value, "assemblies", most=MOST_ASSEMBLIES)
     machine_kind = rulebook.kinds[kind]
     if not given:
         return tuple(
@@ -256,14 +262,14 @@ def _assembly(
 ) -> Assembly | None:
     specs = tuple(f for g in rulebook.specifications if not g.of_spring for f in g.fields)
     flat = tuple(f.name for f in specs if "." not in f.name)
-    table = fields.table(value, path, (*_WORDS_OF_ASSEMBLY, *flat, *_NESTED))
+    table = fields.table(value, path, (*ASSEMBLY_FIELDS, *flat, *NESTED_FIELDS))
     at = fields.text(table.get("at"), f"{path}.at")
-    if not at or not re.fullmatch(r"[a-z0-9_]{1,40}", at):
+    if not at or not re.fullmatch(PLACE, at):
         fields.complain(f"{path}.at", f"{at!r} is not a place; write e.g. front_left")
         return None
     nested = {
         name: fields.table(table.get(name), f"{path}.{name}", (*_spec_keys(specs, name), *words))
-        for name, words in _NESTED.items()
+        for name, words in NESTED_FIELDS.items()
     }
     damper = fields.choice(table.get("damper"), f"{path}.damper", tuple(rulebook.dampers))
     axle, side = table.get("axle"), table.get("side")
@@ -272,7 +278,7 @@ def _assembly(
     assembly = Assembly(
         at=at,
         axle=fields.text(axle, f"{path}.axle"),
-        side=fields.choice(side, f"{path}.side", ("left", "right", "middle")),
+        side=fields.choice(side, f"{path}.side", SIDES),
         damper=damper or kind.usual_damper_of(at),
         damper_given=damper is not None,
         electronic=fields.flag(table.get("electronic"), f"{path}.electronic"),
@@ -325,7 +331,7 @@ def _springs(
         return None
     specs = tuple(f for g in rulebook.specifications if g.of_spring for f in g.fields)
     out: list[Spring] = []
-    for index, item in enumerate(fields.items(value, path, most=4)):
+    for index, item in enumerate(fields.items(value, path, most=MOST_SPRINGS)):
         place = f"{path}[{index}]"
         table = fields.table(item, place, tuple(spec.name for spec in specs))
         spring = Spring(**{

@@ -15,14 +15,14 @@ from inspect_app.engine import quantities as q
 from inspect_app.engine.errors import Problem
 from inspect_app.engine.record_types import Quantity
 
-_LONGEST_TEXT = 100_000
+LONGEST_TEXT = 100_000
 _MOST_PROBLEMS, _MOST_UNKNOWN, _MOST_HINTS = 1000, 20, 200
 # What a reading or specification can be at all, in engine units (apart from nought): beyond it a
 # number is a slip, and arithmetic with it would overflow. Distances driven have their own bound.
 SMALLEST, LARGEST = 1e-7, 1e7
 _FARTHEST_MM = 1e13
-_LARGEST_SAMPLE = 1e11  # seconds of a clock that counts from 1970 fit in
-_FIRST_YEAR, _LAST_YEAR = 1950, 2150
+LARGEST_SAMPLE = 1e11  # seconds of a clock that counts from 1970 fit in
+FIRST_YEAR, LAST_YEAR = 1950, 2150
 _EXAMPLE_UNITS = {
     "length": "mm", "pressure": "psi", "force": "N", "rate": "N/mm", "temperature": "degC",
     "volume": "ml", "time": "h", "number": "1",
@@ -71,7 +71,7 @@ class Fields:
         if not isinstance(value, str):
             self.complain(path, f"{_shown(value)} is not text")
             return None
-        if len(value) > _LONGEST_TEXT:
+        if len(value) > LONGEST_TEXT:
             self.complain(path, f"{len(value):,} characters are too many")
             return None
         return value
@@ -117,7 +117,7 @@ class Fields:
                 day = date.fromisoformat(value)
             except ValueError:
                 day = date.min
-            if _FIRST_YEAR <= day.year <= _LAST_YEAR:
+            if FIRST_YEAR <= day.year <= LAST_YEAR:
                 return day
         self.complain(path, f"{_shown(value)} is not a date; write e.g. 2026-05-14")
         return None
@@ -159,7 +159,7 @@ class Fields:
                 self.complain(f"{path}[{index}]", f"{_shown(item)} is not a number")
                 return None
             number = float(item)
-            if not math.isfinite(number) or abs(number) > _LARGEST_SAMPLE:
+            if not math.isfinite(number) or abs(number) > LARGEST_SAMPLE:
                 self.complain(f"{path}[{index}]", f"{item} is not a number one can measure")
                 return None
             out.append(number)
@@ -275,10 +275,9 @@ class Fields:
         if "value" not in table:
             self.complain(path, 'the value is missing; write e.g. {"value": 12.5, "unit": "mm"}')
             return None
-        if isinstance(table["value"], str) and not table.get("unit"):
-            number, unit = q.split_unit(table["value"])
-        else:
-            number, unit = table["value"], str(table.get("unit") or "")
+        number, unit = table["value"], table.get("unit", "")
+        if isinstance(number, str) and unit == "":
+            number, unit = q.split_unit(number)
         parsed = self._number(number, _join(path, "value"))
         name = self.unit(unit, _join(path, "unit"), dimension)
         if parsed is None or name is None:

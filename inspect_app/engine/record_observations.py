@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from inspect_app.engine.photo_marks import check_photo_marks
+from inspect_app.engine.photo_marks import PHOTO_ID, check_photo_marks
 from inspect_app.engine.quantities import difference_to_engine
 from inspect_app.engine.record_fields import Fields
 from inspect_app.engine.record_types import (
@@ -25,15 +25,16 @@ from inspect_app.engine.rules import Rulebook
 
 STATUSES = ("checked", "no_access", "not_fitted")
 SURFACES = ("as_found", "dusty", "wet", "just_cleaned")
-_KNOWN = (
+OBSERVATION_FIELDS = (
     "id", "checkpoint", "at", "part", "status", "reason", "seen", "surface", "readings", "marks",
     "instrument", "note", "photos", "photo_marks", "observed_at", "by",
 )  # fmt: skip
-_MARK = (
+MARK_FIELDS = (
     "kind", "from_seal", "depth", "length", "feel", "direction", "raised", "to_base_metal", "note",
 )  # fmt: skip
-_MOST_OBSERVATIONS = 3000
-_MOST_SAMPLES = 20_000
+MOST_OBSERVATIONS = 3000
+MOST_SAMPLES = 20_000
+MOST_WORDS, MOST_PHOTOS, MOST_SWINGS, MOST_MARKS = 50, 200, 50, 60
 _ONE = Fraction(1)
 
 
@@ -46,7 +47,7 @@ def read_observations(
     """Every observation; problems go into fields."""
     by_place = {assembly.at: assembly for assembly in assemblies}
     out: dict[str, Observation] = {}
-    for index, item in enumerate(fields.items(value, "observations", most=_MOST_OBSERVATIONS)):
+    for index, item in enumerate(fields.items(value, "observations", most=MOST_OBSERVATIONS)):
         path = f"observations[{index}]"
         observation = _observation(fields, item, path, index, rulebook, by_place)
         if observation is None:
@@ -80,7 +81,7 @@ def _observation(
     by_place: Mapping[str, Assembly],
 ) -> Observation | None:
     before = len(fields.problems)
-    table = fields.table(value, path, _KNOWN)
+    table = fields.table(value, path, OBSERVATION_FIELDS)
     if not table:
         if isinstance(value, dict):
             fields.complain(path, "is empty; it needs checkpoint, at and status")
@@ -172,18 +173,19 @@ def _seen(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> t
     if isinstance(value, list) and not checkpoint.any_of:
         fields.complain(path, "one word is needed here, not a list")
         return ()
-    entries = value if isinstance(value, list) else [value]
-    found = [fields.choice(item, path, options) for item in entries[:50]]
+    given = value if isinstance(value, list) else [value]
+    entries = fields.items(given, path, most=MOST_WORDS)
+    found = [fields.choice(item, path, options) for item in entries]
     return tuple(dict.fromkeys(word for word in found if word is not None))
 
 
 def _photos(fields: Fields, value: object, path: str) -> tuple[str, ...]:
     out: list[str] = []
-    for index, item in enumerate(fields.items(value, path, most=200)):
+    for index, item in enumerate(fields.items(value, path, most=MOST_PHOTOS)):
         text = fields.text(item, f"{path}[{index}]")
         if text is None:
             continue
-        if not re.fullmatch(r"sha256:[0-9a-f]{6,64}", text):
+        if not re.fullmatch(PHOTO_ID, text):
             fields.complain(f"{path}[{index}]", f"{text[:40]!r} is not a photo id (sha256:…)")
             continue
         out.append(text)
@@ -224,7 +226,7 @@ def _reading(fields: Fields, value: object, path: str, spec: ReadingSpec) -> Qua
 def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
     table = fields.table(value, path, ("values", "unit", "u"))
     unit = fields.unit(table.get("unit"), f"{path}.unit", "length")
-    raw = fields.items(table.get("values"), f"{path}.values", most=50)
+    raw = fields.items(table.get("values"), f"{path}.values", most=MOST_SWINGS)
     if unit is None:
         return None
     values: list[float] = []
@@ -251,9 +253,9 @@ def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
 
 def _trace(fields: Fields, value: object, path: str) -> Trace | None:
     table = fields.table(value, path, ("time_s", "acceleration_m_s2", "released_at_s"))
-    times = fields.series(table.get("time_s"), f"{path}.time_s", most=_MOST_SAMPLES)
+    times = fields.series(table.get("time_s"), f"{path}.time_s", most=MOST_SAMPLES)
     values = fields.series(
-        table.get("acceleration_m_s2"), f"{path}.acceleration_m_s2", most=_MOST_SAMPLES
+        table.get("acceleration_m_s2"), f"{path}.acceleration_m_s2", most=MOST_SAMPLES
     )
     released = fields.plain(table.get("released_at_s"), f"{path}.released_at_s")
     if times is None or values is None:
@@ -274,9 +276,9 @@ def _marks(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> 
     texts = checkpoint.mark_texts
     specs = {r.key: r for r in checkpoint.readings if r.of_mark}
     out: list[Mark] = []
-    for index, item in enumerate(fields.items(value, path, most=60)):
+    for index, item in enumerate(fields.items(value, path, most=MOST_MARKS)):
         place = f"{path}[{index}]"
-        table = fields.table(item, place, _MARK)
+        table = fields.table(item, place, MARK_FIELDS)
         if "kind" not in table:
             fields.complain(f"{place}.kind", f"is missing; one of: {', '.join(texts['mark_text'])}")
             continue

@@ -24,8 +24,9 @@ PHOTO_NAME = "sha256:"
 
 
 def report_of(organisation: Organisation, public_id: UUID) -> Report | None:
-    """One report."""
-    return Report.of(organisation).filter(public_id=public_id).first()
+    """One report, with who issued it."""
+    rows = Report.of(organisation).select_related("issued_by")
+    return rows.filter(public_id=public_id).first()
 
 
 def latest_report_of(organisation: Organisation, inspection_phone_id: UUID) -> Report | None:

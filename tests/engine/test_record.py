@@ -117,6 +117,17 @@ def test_dates_that_have_not_come_are_refused_by_the_readers_date() -> None:
         api.assess(text, today="2026-05-12")
 
 
+@pytest.mark.parametrize("unit", [1, 0, False, []])
+def test_a_unit_is_text(unit: object) -> None:
+    bad = record(seen("ride_height", readings={"height": {"value": 410, "unit": unit}}))
+    assert list(problems(bad)) == ["observations[0].readings.height.unit"]
+
+
+def test_words_beyond_the_most_that_are_read_are_refused_never_passed_over() -> None:
+    many = {"checkpoint": "ride_feel", "status": "checked", "seen": ["soft"] * 51}
+    assert list(problems(record(many))) == ["observations[0].seen"]
+
+
 @pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "2026-02-30", "٢٠٢٦-٠٥-١٤", 20260514])
 def test_a_date_no_inspection_has_is_refused(day: object) -> None:
     assert list(problems(record(inspected_on=day))) == ["inspected_on"]

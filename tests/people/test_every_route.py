@@ -43,6 +43,9 @@ ROUTES = {
     "api/inspections/<uuid:inspection_id>/compare/<uuid:other_id>": ("get", MEMBERS, 404),
     "api/inspections/<uuid:inspection_id>/reports": ("post", MEMBERS, 404),
     "api/reports/<uuid:report_id>.pdf": ("get", MEMBERS, 404),
+    "api/reports/<uuid:report_id>.json": ("get", MEMBERS, 404),
+    "api/schemas": ("get", OPEN, 200),
+    "api/schemas/<str:name>": ("get", OPEN, 200),
 }
 
 
@@ -90,6 +93,7 @@ def owned(owner: Caller) -> dict[str, str]:
         "other_id": walk["body"]["id"],
         "sha256": SHA256,
         "report_id": REPORT_ID,
+        "name": "record",
     }
 
 
@@ -100,6 +104,7 @@ def path_of(route: str, owned: dict[str, str]) -> str:
         ("uuid", "other_id"),
         ("uuid", "report_id"),
         ("sha256", "sha256"),
+        ("str", "name"),
     ):
         route = route.replace(f"<{converter}:{name}>", owned[name])
     assert "<" not in route

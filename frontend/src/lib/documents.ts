@@ -290,6 +290,44 @@ export interface Curve {
   drift_per_s: number;
 }
 
+/* ---- a report as issued, for programs: what was frozen with its PDF ---- */
+export interface Report {
+  format: "suspension-report/1";
+  id: string;
+  number: string; // "2026-00042"
+  revision: number;
+  inspection: string; // id of the inspection
+  issued_at: string; // with its offset from UTC
+  issued_at_text: string; // as printed
+  issued_by: string;
+  page_size: "a4" | "letter";
+  tells_verdict: boolean; // whoever has the code may read the verdict on the check page
+  verify_code: string;
+  pdf_sha256: string;
+  certificate_sha256: string; // of the certificate the PDF is signed with, or empty
+  photos: string[]; // SHA-256 of the originals whose picture is in it
+  engine: string;
+  rulebook: string;
+  sign_offs: SignedOnGlass[];
+  record: InspectionRecord;
+  assessment: Assessment;
+}
+/** Who signed or did not, with what the screen showed then; strokes on a glass 1000 by 333. */
+export interface SignedOnGlass {
+  id: string;
+  inspection: string;
+  signed_at: string;
+  received_at: string;
+  signs: "customer" | "shop";
+  how: "drawn" | "typed" | "refused";
+  name?: string;
+  strokes?: [number, number][][];
+  shown: { verdict: string; sum?: string; rulebook?: string };
+  disagrees?: string;
+  declined?: { what: string; risk?: string }[];
+  explained_by?: string;
+}
+
 /* ---- what the engine makes of several records of one machine ---- */
 export interface Limits {
   unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean;

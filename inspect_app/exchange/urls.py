@@ -1,0 +1,11 @@
+"""/api/schemas and what goes out as data."""
+
+from django.urls import path
+
+from inspect_app.exchange.api import ReportDocumentView, SchemasView, SchemaView
+
+urlpatterns = [
+    path("schemas", SchemasView.as_view()),
+    path("schemas/<str:name>", SchemaView.as_view()),
+    path("reports/<uuid:report_id>.json", ReportDocumentView.as_view()),
+]
