@@ -1,9 +1,10 @@
-"""Documents and their schemas, for programs."""
+"""Documents, their schemas and tables of findings, for programs."""
 
 import json
+from collections.abc import Iterable, Sequence
 from uuid import UUID
 
-from django.http import HttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
 from rest_framework.permissions import AllowAny
@@ -12,8 +13,12 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from inspect_app.api_errors import Refusal
+from inspect_app.exchange.finding_rows import COLUMNS, finding_rows, finding_rows_of
 from inspect_app.exchange.report_document import report_document
 from inspect_app.exchange.schemas import ADDRESS, NAMES, schema_of
+from inspect_app.exchange.spreadsheet import Cell, csv_lines
+from inspect_app.inspections.api import OfAnInspectionView
+from inspect_app.inspections.assessing import assess_inspection
 from inspect_app.inspections.json_answers import json_text_answer
 from inspect_app.people.api import MemberView, RefusalSerializer
 from inspect_app.reports.selectors import report_of
@@ -61,3 +66,38 @@ class ReportDocumentView(MemberView):
         if report is None:
             raise Refusal(code="not_found", detail="There is no such report here.", status=404)
         return json_text_answer(report_document(report))
+
+
+_CSV = {(200, "text/csv"): OpenApiTypes.STR}
+
+
+class FindingsView(MemberView):
+    """Every finding of the organisation, for a spreadsheet."""
+
+    @extend_schema(operation_id="findings_csv", responses=_CSV)
+    def get(self, _request: Request) -> StreamingHttpResponse:
+        """One row a finding and one for each thing nobody looked at, inspections latest first."""
+        return _csv_answer(finding_rows(self.organisation), name="findings.csv")
+
+
+class InspectionFindingsView(OfAnInspectionView):
+    """The findings of one inspection, for a spreadsheet."""
+
+    @extend_schema(
+        operation_id="inspection_findings_csv",
+        responses={**_CSV, 404: RefusalSerializer, 422: RefusalSerializer},
+    )
+    def get(self, _request: Request, inspection_id: UUID) -> StreamingHttpResponse:
+        """The same table, of one inspection."""
+        inspection = self.inspection(inspection_id)
+        rows = finding_rows_of(inspection, *assess_inspection(inspection))
+        name = f"findings-{inspection.inspected_on}-{str(inspection_id)[:8]}.csv"
+        return _csv_answer(rows, name=name)
+
+
+def _csv_answer(rows: Iterable[Sequence[Cell]], *, name: str) -> StreamingHttpResponse:
+    answer = StreamingHttpResponse(
+        csv_lines(COLUMNS, rows), content_type="text/csv; charset=utf-8; header=present"
+    )
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer

@@ -2,10 +2,18 @@
 
 from django.urls import path
 
-from inspect_app.exchange.api import ReportDocumentView, SchemasView, SchemaView
+from inspect_app.exchange.api import (
+    FindingsView,
+    InspectionFindingsView,
+    ReportDocumentView,
+    SchemasView,
+    SchemaView,
+)
 
 urlpatterns = [
     path("schemas", SchemasView.as_view()),
     path("schemas/<str:name>", SchemaView.as_view()),
+    path("findings.csv", FindingsView.as_view()),
+    path("inspections/<uuid:inspection_id>/findings.csv", InspectionFindingsView.as_view()),
     path("reports/<uuid:report_id>.json", ReportDocumentView.as_view()),
 ]

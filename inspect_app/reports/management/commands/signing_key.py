@@ -6,7 +6,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from inspect_app.people.models import Organisation
+from inspect_app.people.named_organisation import organisation_called
 from inspect_app.reports.keys import KeyRefused, key_of, take_own_key
 
 
@@ -24,15 +24,12 @@ class Command(BaseCommand):
 
     def handle(self, *, organisation: str, pkcs12: Path | None, **_options: object) -> None:
         """One line: who signs, until when, and the fingerprint."""
-        found = list(Organisation.objects.filter(name=organisation, is_private=False)[:2])
-        if len(found) != 1:
-            many = "more than one organisation is" if found else "no organisation is"
-            raise CommandError(f"{many} called {organisation!r}.")
+        found = organisation_called(organisation)
         try:
-            key = key_of(found[0])
+            key = key_of(found)
             if pkcs12 is not None:
                 file = pkcs12.read_bytes()
-                key = take_own_key(found[0], file, getpass.getpass("Passphrase: "))
+                key = take_own_key(found, file, getpass.getpass("Passphrase: "))
         except (OSError, KeyRefused) as error:
             raise CommandError(str(error)) from None
         until = key.certificate.not_valid_after_utc
