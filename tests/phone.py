@@ -38,7 +38,7 @@ class Caller:
     def post(self, path: str, body: Any = None, **headers: str) -> Any:
         return self.call("post", path, {} if body is None else body, **headers)
 
-    def sync(self, *changes: dict[str, Any], cursor: int | None = None, device: str = "a") -> Any:
+    def sync(self, *changes: dict[str, Any], cursor: object = None, device: str = "a") -> Any:
         """The answer of one sync, which must succeed."""
         body = {"device": device, "cursor": cursor, "changes": list(changes)}
         answer = self.post("/api/sync", body)

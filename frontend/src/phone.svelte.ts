@@ -16,10 +16,9 @@ import {
 } from "./lib/people/owner.ts";
 import { comeBack, ensureSecret, keepSecret } from "./lib/people/renewal.ts";
 import { learnWhatClosedCameTo } from "./lib/record/closed.ts";
-import { enqueueAll } from "./lib/sync/again.ts";
 import { nudgeOnSigns, Queue, type QueueState } from "./lib/sync/queue.ts";
 import { askToKeep } from "./lib/sync/room.ts";
-import { sendAll } from "./lib/sync/send.ts";
+import { sendAll, type Sending } from "./lib/sync/send.ts";
 import engineWorker from "./workers/engine.ts?worker&url";
 
 class Phone {
@@ -66,12 +65,7 @@ class Phone {
     await settleSignOut(this.server);
     if (this.owner === null) await this.#findOwner();
     if (this.owner !== null) {
-      await sendAll({
-        desk: this.desk,
-        server: this.server,
-        owner: this.owner.id,
-        device: deviceId(),
-      });
+      await sendAll(this.#sending(this.owner));
       if (this.owner.silent) await ensureSecret(this.desk, this.server, this.owner.id);
       await learnWhatClosedCameTo(this.desk, this.server, this.#askedInVain);
     }
@@ -79,6 +73,9 @@ class Phone {
       this.#guidesOf = this.desk.id;
     // There is a connection: what broke off goes on.
     if (this.#wantsEngine) void this.engine.fetch();
+  }
+  #sending(owner: Owner): Sending {
+    return { desk: this.desk, server: this.server, owner: owner.id, device: deviceId() };
   }
   /** Closed on this phone and not yet on the server when it was asked: once a visit is enough. */
   readonly #askedInVain = new Set<string>();
@@ -123,10 +120,20 @@ class Phone {
     const { person } = session;
     if (!person?.private) throw new SignedOut("Someone is signed in here now.", "other_person");
     const owner: Owner = { id: person.id, name: person.name, silent: true };
+    const { enqueueAll } = await import("./lib/sync/again.ts");
     await enqueueAll(this.desk);
     await keepSecret(this.desk, session);
     handDeskOver(owner, this.desk);
     this.owner = owner;
+    await this.queue.tryNow();
+  }
+
+  /** The server lost some of what it had. Only when told to, this phone sends it what it lacks.
+   *  Throws NoConnection, SignedOut or Refused. */
+  async sendLacking(): Promise<void> {
+    if (this.owner === null) return;
+    const { enqueueLacking } = await import("./lib/sync/again.ts");
+    await enqueueLacking(this.#sending(this.owner));
     await this.queue.tryNow();
   }
 

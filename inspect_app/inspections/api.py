@@ -13,6 +13,7 @@ from rest_framework.response import Response
 from inspect_app.api_errors import Refusal
 from inspect_app.inspections.assessing import assess_inspection, summarise_closed
 from inspect_app.inspections.closing import settle_closings_waiting_for_photos
+from inspect_app.inspections.cursor import Cursor, OtherLog, read_cursor
 from inspect_app.inspections.json_answers import json_text_answer
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.inspections.record import Revision, disagreements_of, photo_uses_of, record_of
@@ -26,6 +27,9 @@ from inspect_app.photos.services import keep_photo
 
 # As many rows as SQLite takes in one statement (999 values): a batch is five statements, always.
 MOST_CHANGES_SENT = 75
+OTHER_LOG = (
+    "The server's data were lost or put back from a copy: it lacks what this phone has seen."
+)
 
 
 class SentChangeSerializer(serializers.Serializer[Any]):
@@ -40,7 +44,7 @@ class SyncSerializer(serializers.Serializer[Any]):
     """What a phone sends."""
 
     device = serializers.CharField(max_length=80)
-    cursor = serializers.IntegerField(allow_null=True)
+    cursor = serializers.CharField(allow_null=True, help_text="as the last answer gave it")
     changes = SentChangeSerializer(many=True)
 
 
@@ -66,7 +70,7 @@ class SyncAnswerSerializer(serializers.Serializer[Any]):
 
     results = ResultSerializer(many=True)
     changes = LoggedChangeSerializer(many=True)
-    cursor = serializers.IntegerField()
+    cursor = serializers.CharField()
     more = serializers.BooleanField()
 
 
@@ -144,14 +148,29 @@ class SyncView(MemberView):
     @extend_schema(
         operation_id="sync",
         request=SyncSerializer,
-        responses={200: SyncAnswerSerializer, 413: RefusalSerializer},
+        responses={
+            200: SyncAnswerSerializer,
+            409: RefusalSerializer,
+            413: RefusalSerializer,
+        },
     )
     def post(self, request: Request) -> Response:
-        """Keep what was sent, answer what others sent."""
+        """Keep what was sent, answer what others sent.
+
+        What was sent is kept even where the answer is that the cursor is of another log: it is
+        answered as kept before once the phone has begun anew.
+        """
         device, cursor, sent = _read_sync(request.data)
         results = receive_changes(member=self.member, device=device, sent=sent)
-        own = {result.position for result in results if result.position is not None}
-        changes, new_cursor, more = changes_after(self.organisation, cursor, leave_out=own)
+        own = {
+            result.position: result.logged_as
+            for result in results
+            if result.position is not None and result.logged_as is not None
+        }
+        try:
+            changes, new_cursor, more = changes_after(self.organisation, cursor, leave_out=own)
+        except OtherLog:
+            raise Refusal(code="other_log", detail=OTHER_LOG, status=409) from None
         return Response(
             {
                 "results": [
@@ -164,25 +183,24 @@ class SyncView(MemberView):
                     for result in results
                 ],
                 "changes": changes,
-                "cursor": new_cursor,
+                "cursor": str(new_cursor),
                 "more": more,
             }
         )
 
 
-def _read_sync(data: Any) -> tuple[str, int, list[object]]:  # noqa: ANN401 - JSON
+def _read_sync(data: Any) -> tuple[str, Cursor, list[object]]:  # noqa: ANN401 - JSON
     wrong: dict[str, str] = {}
     body = data if isinstance(data, dict) else {}
     device, cursor, changes = body.get("device"), body.get("cursor"), body.get("changes")
     if not isinstance(device, str) or not 0 < len(device) <= 80:
         wrong["device"] = "Write a text of 1 to 80 characters."
-    if cursor is None:
-        cursor = 0
-    if not isinstance(cursor, int) or isinstance(cursor, bool) or not 0 <= cursor < 2**62:
+    position = read_cursor(cursor)
+    if position is None:
         wrong["cursor"] = "Send back the cursor of the last answer, or null."
     if not isinstance(changes, list):
         wrong["changes"] = "Write a list of changes."
-    if wrong or device is None or changes is None:
+    if wrong or device is None or changes is None or position is None:
         raise Refusal(code="bad_request", detail="The sync call is not complete.", fields=wrong)
     if len(changes) > MOST_CHANGES_SENT:
         raise Refusal(
@@ -190,7 +208,7 @@ def _read_sync(data: Any) -> tuple[str, int, list[object]]:  # noqa: ANN401 - JS
             detail=f"At most {MOST_CHANGES_SENT} changes can be sent at once.",
             status=413,
         )
-    return device, cursor, changes
+    return device, position, changes
 
 
 class KeepPhotoView(MemberView):

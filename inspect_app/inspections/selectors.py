@@ -1,11 +1,13 @@
 """Reads about inspections and the log, always of one organisation."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
 from django.db.models import QuerySet
 
+from inspect_app.inspections.cursor import Cursor, OtherLog
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.people.models import Organisation
 
@@ -38,21 +40,26 @@ def closed_inspections(organisation: Organisation, ids: set[UUID]) -> list[Inspe
 
 
 def changes_after(
-    organisation: Organisation, cursor: int, *, leave_out: set[int]
-) -> tuple[list[dict[str, Any]], int, bool]:
+    organisation: Organisation, cursor: Cursor, *, leave_out: Mapping[int, UUID]
+) -> tuple[list[dict[str, Any]], Cursor, bool]:
     """What happened after the cursor: changes, the new cursor, and whether there is more.
 
-    leave_out: positions of what the caller has just sent; the cursor passes over them.
+    leave_out: positions and ids of what the caller has just sent; the cursor passes over them.
+    Raises OtherLog where the change at the cursor is not in this log.
     """
     rows = list(
         Change.of(organisation)
-        .filter(position__gt=cursor)
-        .exclude(position__in=leave_out)
+        .filter(position__gte=cursor.position)
+        .exclude(position__in=leave_out.keys() - {cursor.position})
         .order_by("position")
         .values_list("position", "change_id", "kind", "body", "author__name", "received_at")[
-            : MOST_CHANGES_READ + 1
+            : MOST_CHANGES_READ + 2
         ]
     )
+    if cursor.position:
+        if not rows or not _is_at(cursor, rows[0][0], rows[0][1]):
+            raise OtherLog
+        del rows[0]
     changes: list[dict[str, Any]] = []
     characters = 0
     for position, change_id, kind, body, author, received_at in rows[:MOST_CHANGES_READ]:
@@ -69,7 +76,12 @@ def changes_after(
                 "received_at": received_at,
             }
         )
-        cursor = position
+        cursor = Cursor(position, change_id)
     if len(rows) > MOST_CHANGES_READ:
         return changes, cursor, True
-    return changes, max(cursor, *leave_out, 0), False
+    last = max(leave_out, default=0)
+    return changes, Cursor(last, leave_out[last]) if last > cursor.position else cursor, False
+
+
+def _is_at(cursor: Cursor, position: int, change_id: UUID) -> bool:
+    return position == cursor.position and cursor.change in (None, change_id)

@@ -5,7 +5,7 @@ of statements does not depend on the number of changes.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Literal
 from uuid import UUID
@@ -40,6 +40,7 @@ class Result:
     outcome: Literal["accepted", "already", "refused"]
     why: str | None = None
     position: int | None = None  # in the log, where it is kept
+    logged_as: UUID | None = None  # the id of the change it is kept in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +76,7 @@ def _answers(member: Member, device: str, changes: list[ReceivedChange]) -> list
     by_change = kept_before(organisation, by="change_id", ids=ids)
     fresh = [change for change in changes if change.change_id not in by_change]
     if not fresh:
-        return [_repeated(change, by_change[change.change_id]) for change in changes]
+        return [_sent_again(change, by_change[change.change_id]) for change in changes]
     kept = _keep(member, device, fresh)
     summarise_closed(kept.closed)  # after the lock is given back
     # Not added: too late, twice in this batch, or kept meanwhile from another tab.
@@ -84,17 +85,33 @@ def _answers(member: Member, device: str, changes: list[ReceivedChange]) -> list
     bodies = [one.subject_id for one in left if one.kind in Change.ONLY_ONCE]
     by_body = kept_before(organisation, by="revision_id", ids=bodies)
     return [
-        _answer(change, kept, by_change.get(change.change_id) or by_body.get(change.subject_id))
+        _answer(change, kept, by_change.get(change.change_id), by_body.get(change.subject_id))
         for change in changes
     ]
 
 
-def _answer(change: ReceivedChange, kept: Kept, before: tuple[int, str] | None) -> Result:
+def _answer(
+    change: ReceivedChange,
+    kept: Kept,
+    sent_before: tuple[int, str] | None,
+    said_before: tuple[int, str] | None,
+) -> Result:
     if change in kept.positions:
-        return Result(id=change.sent_id, outcome="accepted", position=kept.positions[change])
-    if before is not None:
-        return _repeated(change, before)
+        return Result(
+            id=change.sent_id,
+            outcome="accepted",
+            position=kept.positions[change],
+            logged_as=change.change_id,
+        )
+    if sent_before is not None:
+        return _sent_again(change, sent_before)
+    if said_before is not None:
+        return _repeated(change, said_before)
     return Result(id=change.sent_id, outcome="refused", why=kept.too_late[change])
+
+
+def _sent_again(change: ReceivedChange, before: tuple[int, str]) -> Result:
+    return replace(_repeated(change, before), logged_as=change.change_id)
 
 
 def _repeated(change: ReceivedChange, before: tuple[int, str]) -> Result:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from django.db import connection, connections
 
+from inspect_app.inspections.cursor import Cursor
 from inspect_app.inspections.models import Change
 from inspect_app.inspections.selectors import changes_after
 from inspect_app.inspections.services import receive_changes
@@ -72,10 +73,10 @@ def test_a_reader_with_a_cursor_misses_nothing_while_others_write(member: Any) -
             receive_changes(member=member, device=f"w{number}", sent=changes)
 
     def follow() -> None:
-        cursor, idle = 0, False
+        cursor, idle = Cursor(), False
         while True:
             last_round = not writing.is_set()
-            changes, cursor, _ = changes_after(member.organisation, cursor, leave_out=set())
+            changes, cursor, _ = changes_after(member.organisation, cursor, leave_out={})
             read.extend(change["id"] for change in changes)
             if last_round and idle:
                 break

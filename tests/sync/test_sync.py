@@ -285,6 +285,7 @@ def test_a_long_log_comes_in_parts_none_lost(
 def test_a_batch_of_observations_takes_five_statements_whatever_its_size(
     owner: Caller, count: int
 ) -> None:
+    from inspect_app.inspections.cursor import Cursor
     from inspect_app.inspections.selectors import changes_after
     from inspect_app.inspections.services import receive_changes
 
@@ -293,7 +294,7 @@ def test_a_batch_of_observations_takes_five_statements_whatever_its_size(
     batch = [observation_change(walk["body"]["id"], at=f"p{n}") for n in range(count)]
     with CaptureQueriesContext(connection) as made:
         receive_changes(member=owner.member, device="a", sent=batch)
-        changes_after(owner.member.organisation, 0, leave_out=set())
+        changes_after(owner.member.organisation, Cursor(), leave_out={})
     statements = [q["sql"] for q in made if "SAVEPOINT" not in q["sql"]]
     assert len(statements) <= 5, statements
 

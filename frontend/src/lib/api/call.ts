@@ -16,6 +16,10 @@ export class SignedOut extends Error {
     super(message);
   }
 }
+/** The server's data were lost or put back from a copy: it lacks what this phone has seen. */
+export class OtherLog extends Error {
+  override name = "OtherLog";
+}
 export class TooLarge extends Error {
   override name = "TooLarge";
 }
@@ -54,7 +58,7 @@ export class Server {
    *  person is signed in. Whoever knows the person sets it. */
   comeBack: () => Promise<boolean> = () => Promise.resolve(false);
 
-  /** JSON of the answer. Throws NoConnection, SignedOut, TooLarge or Refused. */
+  /** JSON of the answer. Throws NoConnection, SignedOut, OtherLog, TooLarge or Refused. */
   async call(path: string, request: Request = {}): Promise<unknown> {
     if (writes(request) && this.#csrf === null) await this.session();
     const cured = new Set<string>();
@@ -108,6 +112,7 @@ export class Server {
     if (!isRefusal(body) || response.status >= 500)
       throw new NoConnection(isRefusal(body) ? body.detail : "The server cannot answer now.");
     if (response.status === 401) throw new SignedOut(body.detail, body.code);
+    if (body.code === "other_log") throw new OtherLog(body.detail);
     throw new Refused(response.status, body);
   }
 

@@ -103,7 +103,12 @@ async function takeChange(
 ): Promise<void> {
   const { body } = change;
   if (change.kind === "machine") return takeMachine(desk, change, sent);
-  if (change.kind === "inspection") return takeInspection(desk, body as unknown as InspectionBody);
+  if (change.kind === "inspection") {
+    const subject = `inspection:${String(body["id"])}`;
+    // What this phone has just said stands later in the log.
+    if (sent.some((one) => one.row.subject === subject && one.position > change.position)) return;
+    return takeInspection(desk, body as unknown as InspectionBody);
+  }
   if (change.kind === "observation") return takeRevision(desk, change);
   if (change.kind === "photo_marks") {
     const row = body as unknown as PhotoMarksRow;
@@ -166,7 +171,7 @@ async function takeInspection(desk: Desk, body: InspectionBody): Promise<void> {
 }
 
 /** As a text that does not depend on the order of keys, which the server sorts. */
-function sorted(value: unknown): string {
+export function sorted(value: unknown): string {
   return JSON.stringify(value, (_key, one: unknown) =>
     typeof one === "object" && one !== null && !Array.isArray(one)
       ? Object.fromEntries(Object.entries(one).sort(([a], [b]) => (a < b ? -1 : 1)))

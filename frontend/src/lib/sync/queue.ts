@@ -1,12 +1,14 @@
 /* When to send: on start, on return to the screen, on "online", after a step, and by the button;
    after a failure with growing pauses. One tab sends; all tabs show. */
-import { NoConnection, Refused, SignedOut } from "../api/call.ts";
+import { NoConnection, OtherLog, Refused, SignedOut } from "../api/call.ts";
 
 export type QueueState =
   | { phase: "idle" }
   | { phase: "sending" }
   | { phase: "no_connection"; since: number; why: string }
-  | { phase: "signed_out"; why: string; code: string };
+  | { phase: "signed_out"; why: string; code: string }
+  /** The server lacks what it had: it waits for the person's word to send that again. */
+  | { phase: "other_log"; why: string };
 
 const FIRST_PAUSE_MS = 2_000;
 const LONGEST_PAUSE_MS = 300_000;
@@ -85,6 +87,8 @@ export class Queue {
       this.#signedOut = true;
       return this.parts.show({ phase: "signed_out", why: error.message, code: error.code });
     }
+    if (error instanceof OtherLog)
+      return this.parts.show({ phase: "other_log", why: error.message });
     // Refused as a whole: too many at once from this address. That passes too.
     if (!(error instanceof NoConnection || error instanceof Refused)) throw error;
     if (this.#failures === 0) this.#failingSince = Date.now();

@@ -17,8 +17,8 @@ export interface Sending {
   device: string;
 }
 
-/** Send all that waits, then take in what others sent. Throws NoConnection or SignedOut where it
- *  has to stop; whatever was not answered stays in the queue. */
+/** Send all that waits, then take in what others sent. Throws NoConnection, SignedOut or OtherLog
+ *  where it has to stop; whatever was not answered stays in the queue. */
 export async function sendAll(sending: Sending): Promise<void> {
   await samePerson(sending);
   await sendRecords(sending);
@@ -101,7 +101,7 @@ export async function park(desk: Desk, row: OutboxRow, why: string): Promise<voi
 }
 
 /** Somebody else may sign in between two calls: the server takes nothing of one for the other. */
-const meantFor = (owner: string) => ({ "X-Person": owner });
+export const meantFor = (owner: string) => ({ "X-Person": owner });
 
 async function sendPhotos({ desk, server, owner }: Sending): Promise<void> {
   const rows = await desk.outbox
