@@ -51,10 +51,9 @@ def places_of(
     restore = by_assembly(_paired(costs, {job for one in money for job in one.jobs}))
     serviced, out = False, []
     for at in (*(a.at for a in costs.record.assemblies), None):
-        jobs = frozenset(restore.get(at, ()))
-        if at is None and serviced:
-            # What is owed to the machine as a whole is done with the corner's own service.
-            jobs = frozenset(job for job in jobs if job.work != "service")
+        # What is owed to the machine as a whole is done with the corner's own service.
+        done = ("service",) if at is None and serviced else ()
+        jobs = frozenset(job for job in restore.get(at, ()) if job.work not in done)
         whole = with_needs(costs.book, cheapest(costs.book, jobs, springs=costs.springs_at(at)))
         serviced = serviced or any(job.work in ("service", "damper") for job in whole)
         here = zip(findings, money, strict=True)
@@ -63,7 +62,9 @@ def places_of(
                 at=at,
                 jobs=jobs,
                 found=tuple((f, m) for f, m in here if f.item.at == at),
-                unseen=tuple(u for u in unseen if u.item.at == at),
+                unseen=tuple(
+                    u for u in unseen if u.item.at == at and u.item.checkpoint.work not in done
+                ),
             )
         )
     return out
@@ -79,7 +80,7 @@ def bill_of(costs: Costs, places: Sequence[Place]) -> Bill:
         whole = sorted(with_needs(book, way), key=lambda job: (job.work, job.part or ""))
         lines += [line_of(book, job) for job in whole]
         now = price(book, way)
-        room = _cap(costs, place.at, now) - now
+        room = _cap(costs, place, now) - now
         allowance = min(room, _hidden(costs, place, now))
         growth = min(room - allowance, _growth(costs, place, now))
         restored, hidden, grown = restored + now, hidden + allowance, grown + growth
@@ -101,10 +102,20 @@ def _paired(costs: Costs, jobs: set[Job]) -> set[Job]:
     return out
 
 
-def _cap(costs: Costs, at: str | None, now: Decimal) -> Decimal:
+def _cap(costs: Costs, place: Place, now: Decimal) -> Decimal:
+    """Dearest this place may get, with all that may hide or grow there."""
+    book, at = costs.book, place.at
     if at is None:
-        return max(now, costs.book.works["damper"].parts)
-    return max(now, price(costs.book, cap_jobs(costs.book, at, costs.springs_at(at))))
+        return max(now, book.works["damper"].parts)
+    grown = {job for _, money in place.found for job in money.grown}
+    hidden = {job for one in place.unseen for job in _restoring(costs, one)}
+    dearest = cap_jobs(book, at, costs.springs_at(at), {*place.jobs, *grown, *hidden})
+    return max(now, price(book, dearest))
+
+
+def _restoring(costs: Costs, one: Unseen) -> set[Job]:
+    work = one.item.checkpoint.work
+    return set() if work is None or not one.allowance else {costs.job(work, one.item)}
 
 
 def _more(costs: Costs, jobs: Iterable[Job], place: Place, now: Decimal) -> Decimal:
@@ -116,9 +127,8 @@ def _hidden(costs: Costs, place: Place, now: Decimal) -> Decimal:
     """Σ F(d)·work over what nobody looked at."""
     total = costs.book.quantum * 0
     for one in place.unseen:
-        work = one.item.checkpoint.work
-        if work is not None and one.allowance:
-            more = _more(costs, {costs.job(work, one.item)}, place, now)
+        if jobs := _restoring(costs, one):
+            more = _more(costs, jobs, place, now)
             total += rounded(costs.book, Decimal(repr(one.chance_worn)) * more)
     return total
 

@@ -79,6 +79,7 @@ def _of_prices(rules: Rulebook) -> Iterator[str]:
     except ValueError as error:
         yield f"prices.work: {error}"
     yield from _unknown("prices.cap.works", book.cap_works, book.works)
+    yield from _unknown("prices.cap.beside", sorted(book.beside_cap), book.works)
     yield from _unknown("prices.book.pair_works", book.pair_works, book.works)
 
 

@@ -357,6 +357,7 @@ class PriceBook:
     steps: Mapping[str, Step]
     works: Mapping[str, Work]
     cap_works: tuple[str, ...]
+    beside_cap: frozenset[str]
     pair_works: tuple[str, ...]
     growth_by_zone: Mapping[str, float]
     totals: Mapping[str, Decimal] = field(default_factory=dict)  # labour and parts of each line

@@ -202,6 +202,7 @@ def _prices(raw: Table, faults: Faults) -> t.PriceBook:
         steps=faults.each("prices.step", raw["step"], step_row),
         works=faults.each("prices.work", raw["work"], work_row),
         cap_works=tuple(raw["cap"]["works"]),
+        beside_cap=frozenset(raw["cap"]["beside"]),
         pair_works=tuple(book["pair_works"]) if book["pairs"] else (),
         growth_by_zone=without_source(raw["growth_by_word"]),
     )

@@ -125,9 +125,13 @@ def _prices(costs: Costs) -> str:
 
 
 def _shared(costs: Costs) -> str:
-    parts = ", ".join(costs.book.works[name].name.lower() for name in costs.book.cap_works)
+    book = costs.book
+    parts = ", ".join(book.works[name].name.lower() for name in book.cap_works)
+    beside = " and ".join(w.name.lower() for w in book.works.values() if w.id in book.beside_cap)
+    more = f" What they do not bring comes on top: {beside}." if beside else ""
     return (
-        f"Shared work is paid once; no corner costs more than these together: {parts}, new springs."
+        "Shared work is paid once; no corner costs more than these together: "
+        f"{parts}, new springs.{more}"
     )
 
 

@@ -116,11 +116,14 @@ def _price(book: PriceBook, jobs: frozenset[Job]) -> Decimal:
     return sum((book.totals[job.work] for job in _with_needs(book, jobs)), book.quantum * 0)
 
 
-def cap_jobs(book: PriceBook, at: str | None, springs: int) -> frozenset[Job]:
-    """New damper, springs and mounts: no corner costs more."""
+def cap_jobs(
+    book: PriceBook, at: str | None, springs: int, asked: Iterable[Job] = ()
+) -> frozenset[Job]:
+    """New damper, springs and mounts, and of what is asked what none of them brings."""
     parts = [None] if springs < 2 else [f"spring_{n}" for n in range(1, springs + 1)]
     mounted = (Job(work, at) for work in book.cap_works)
-    return frozenset((*mounted, *(Job("spring", at, part) for part in parts)))
+    beside = (job for job in asked if job.work in book.beside_cap)
+    return frozenset((*mounted, *(Job("spring", at, part) for part in parts), *beside))
 
 
 def cheapest(book: PriceBook, jobs: Iterable[Job], *, springs: int) -> frozenset[Job]:
@@ -136,7 +139,7 @@ def _cheapest(book: PriceBook, asked: frozenset[Job], springs: int) -> frozenset
     absorbs = set(book.works["damper"].absorbs)
     kept = frozenset(job for job in asked if job.work not in absorbs)
     replaced = kept | {Job("damper", at)} if kept != asked else asked
-    ways = (asked, replaced, cap_jobs(book, at, springs))
+    ways = (asked, replaced, cap_jobs(book, at, springs, asked))
     return min(ways, key=lambda way: _price(book, way))
 
 

@@ -109,5 +109,6 @@ def test_all_works_at_once_never_pass_the_cap() -> None:
         for part in (("upper", "lower") if work.per_part and name != "spring" else (None,))
     }
     spread = spread_of(BOOK, [corner([], everything)])
-    assert spread.p90 <= Decimal("1611.00")
-    assert spread.p10 >= Decimal("1600.00")
+    # damper 988.50, out and in 57, spring 188, mount 377.50; guard 45 and wiring 205.50 beside it
+    assert spread.p90 <= Decimal("1861.50")
+    assert spread.p10 >= Decimal("1850.00")

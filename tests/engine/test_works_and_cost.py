@@ -14,6 +14,7 @@ from inspect_app.engine.works import Job, cap_jobs, cheapest, price
 from tests.engine.records import assessed, found, record, seen
 
 BOOK = own_rulebook().prices
+RECORDS = Path(__file__).resolve().parents[2] / "fixtures" / "records"
 AT = "front_left"
 # hours × 95 + parts
 OUT = Decimal("57.00")  # 0.6 h
@@ -26,6 +27,8 @@ SPRING = Decimal("188.00")  # 0.4 h + 150
 DAMPER = Decimal("988.50")  # 0.3 h + 960
 MOUNT = Decimal("377.50")  # 2.5 h + 140
 CAP = DAMPER + OUT + SPRING + MOUNT  # 1611.00
+GUARD = Decimal("45.00")  # 0.2 h + 26
+HARNESS = Decimal("205.50")  # 0.9 h + 120
 
 
 def bill(*works: tuple[str, str | None] | str) -> Decimal:
@@ -63,7 +66,47 @@ def test_no_corner_is_dearer_than_damper_spring_and_mounts() -> None:
         for name, work in BOOK.works.items()
         for part in (("upper", "lower") if work.per_part and name != "spring" else (None,))
     ]
-    assert price(BOOK, cheapest(BOOK, everything, springs=1)) == CAP
+    brought = [job for job in everything if job.work not in ("guard", "harness")]
+    assert price(BOOK, cheapest(BOOK, brought, springs=1)) == CAP
+    # none of the three brings a guard or mends the wiring: those stand beside them
+    assert price(BOOK, cheapest(BOOK, everything, springs=1)) == CAP + GUARD + HARNESS
+
+
+@pytest.mark.parametrize("path", sorted(RECORDS.glob("*.json")), ids=lambda path: path.stem)
+def test_a_work_that_stands_in_a_finding_stands_in_the_bill(path: Path) -> None:
+    # itself, or within a work of the same corner that makes it needless by the price book
+    document = json.loads(api.assess(path.read_text("utf-8")))
+    billed: dict[str | None, set[str]] = {}
+    for line in document["money"]["works"]:
+        billed.setdefault(line["at"], set()).add(line["id"].partition("@")[0])
+    anywhere = set().union(*billed.values())
+    for finding in document["findings"]:
+        here = billed.get(finding["at"], set()) if finding["at"] else anywhere
+        for job in finding["money"]["works"]:
+            work = job.partition("@")[0]
+            within = {one for one in here & set(BOOK.works) if work in BOOK.works[one].absorbs}
+            assert work in here or within, (finding["id"], job)
+
+
+def test_the_estimate_tells_what_its_cap_does_not_bring() -> None:
+    told = assessed(seen("mounting", "loose"))["money"]["scenarios"][0]["assumptions"]
+    assert (
+        "Shared work is paid once; no corner costs more than these together: new damper, mount "
+        "repaired, new springs. What they do not bring comes on top: new shaft guard and wiring or "
+        "control repaired." in told
+    )
+
+
+def test_what_stands_beside_the_cap_has_room_to_hide_there() -> None:
+    # everything new (1611.00) and so far run that its wiring is worn for certain
+    worst = [
+        seen("bounce", "stuck"), seen("mounting", "cracked"), seen("spring_condition", "broken"),
+    ]  # fmt: skip
+    machine = {"kind": "sport_side_by_side", "distance": "999000 mi", "use": {"style": "race"}}
+    corner = {"at": AT, "damper": "coilover", "electronic": True}
+    money = assessed(*worst, machine=machine, assemblies=[corner])["money"]
+    assert money["restore_now"] == str(CAP)
+    assert money["allowance_unchecked"] == str(HARNESS)
 
 
 def test_orders_of_size_are_those_of_the_trade() -> None:
