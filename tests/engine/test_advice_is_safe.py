@@ -117,3 +117,18 @@ def test_every_high_risk_finding_says_to_park_it() -> None:
         told = found(seen(name, word, at=CORNERS[0], **part))
         assert told["stop_riding"] is True
         assert told["action"].startswith("Park it"), (name, word, told["action"])
+
+
+@pytest.mark.parametrize("kind", ["telescopic_fork", "coilover"])
+def test_no_finding_lets_a_parked_machine_be_driven(kind: str) -> None:
+    # once "Drive slowly, if at all" stood beside "Park it"
+    at = "front" if kind == "telescopic_fork" else "front_left"
+    worn = [seen("shaft_seal", "dripping", at=at), seen("mounting", "cracked", at=at),
+            seen("bounce", "keeps_bouncing", at=at)]  # fmt: skip
+    document = assessed(*worn, assemblies=[{"at": at, "damper": kind}])
+    assert document["verdict"]["code"] == "park_it"
+    for finding in document["findings"]:
+        told = f"{finding['because']} {finding['action']}".lower()
+        assert "losing its oil" in told or finding["checkpoint"] != "shaft_seal"
+        assert "slowly" not in told
+        assert "do not drive hard" not in told
