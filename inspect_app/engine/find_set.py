@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from inspect_app.engine import ride_height as rh
@@ -9,7 +10,8 @@ from inspect_app.engine.corner_height import Corner
 from inspect_app.engine.found import Found
 from inspect_app.engine.measurement import Measured
 from inspect_app.engine.scene import Scene
-from inspect_app.engine.wording import number
+from inspect_app.engine.stack import set_by_free_length
+from inspect_app.engine.wording import number, with_doubt
 
 _REASONS = {
     rh.WhyNot.WARP_BEYOND_U: "level ground and the heights again: the four do not fit together",
@@ -173,6 +175,10 @@ def _budget(
         interval = rh.Interval(low=wheel.low * ratio, high=wheel.high * ratio)
     elif rh.WhyNot.PARTS_EXCEED_LOSS in budget.why_not:
         found.warnings.append(("parts_exceed_loss", _TOO_MUCH if at_spring.value > 0 else _HIGH))
+    if interval is not None and (told := _beyond_height(scene, at, interval, u_set)) is not None:
+        found.warnings.append(("parts_exceed_loss", told))
+        found.needs("loss_from_set_mm", "a height and free lengths that fit together")
+        interval = None
     if interval is not None:
         _set(scene, found, interval, corner, 2 * u_set)
     if alone and found.zone != "A" and len(scene.record.assemblies) > 2:
@@ -180,6 +186,19 @@ def _budget(
             "Heights of all four corners are not known: a neighbour's tired spring can show here."
         )
     _price(found, corner, interval, 2 * u_set)
+
+
+def _beyond_height(scene: Scene, at: str, room: rh.Interval, u_mm: float) -> str | None:
+    """What is wrong where the springs' free lengths tell more set than the height has room for."""
+    told = set_by_free_length(scene, at)
+    if told is None or told.value - room.high <= 2 * math.hypot(told.u, u_mm):
+        return None
+    left = f"only {number(room.high, 2)} mm" if room.high > 0 else "nothing"
+    return (
+        "By their free length the springs that move as it stands have settled by "
+        f"{with_doubt(told, 'mm')}; the height has lost {left} to that. A height, a length or a "
+        "figure of the new springs is off, or other corners hold this one up."
+    )
 
 
 def _parts(scene: Scene, found: Found, corner: Corner, budget: rh.SpringBudget) -> None:

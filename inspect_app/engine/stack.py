@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inspect_app.engine import springs
+from inspect_app.engine.measurement import Measured, propagate
 from inspect_app.engine.scene import Scene
 
 
@@ -44,3 +45,24 @@ def first_moving(scene: Scene, at: str | None) -> int:
     """1 where the first spring is known to be stopped at rest, else 0."""
     stack = stack_at_rest(scene, at)
     return 0 if stack is None else stack.first_moving
+
+
+def set_by_free_length(scene: Scene, at: str | None) -> Measured | None:
+    """Length for good lost by the springs that surely move at rest, mm, by their free lengths.
+
+    None unless each was measured and is known as new.  A short spring that may be stopped at rest,
+    for all that is known, is left out: its set lowers nothing.
+    """
+    assembly, stack = scene.assembly(at), stack_at_rest(scene, at)
+    fitted = (assembly.springs or ()) if assembly is not None else ()
+    told = stack is not None and scene.spec(at, "crossover_gap") is not None
+    first = 0 if len(fitted) < 2 else stack.first_moving if stack is not None and told else 1
+    answers = scene.any_checked("spring_free_length", at)
+    lost: list[Measured] = []
+    for n, spring in enumerate(fitted[first:], start=first + 1):
+        answer = next((o for o in answers if len(fitted) == 1 or o.part == f"spring_{n}"), None)
+        now = None if answer is None else scene.reading(answer, "free_length")
+        if now is None or spring.free_length is None:
+            return None
+        lost.append(propagate(lambda new, worn: new - worn, (spring.free_length.measured(), now)))
+    return propagate(lambda *each: sum(each), lost) if lost else None

@@ -116,6 +116,54 @@ def test_standing_higher_than_specified_is_warned_of() -> None:
     assert of(document)["zone"] == "A"
 
 
+def settled_by(mm: float, part: str | None = None) -> Any:
+    """A spring of 300 mm measured so much shorter, u 0.6 mm."""
+    length = {"value": 300 - mm, "unit": "mm", "u": 0.6}
+    return seen("spring_free_length", part=part, readings={"free_length": length})
+
+
+def with_free_lengths(*answers: Any, springs: int = 1, **spec: Any) -> Any:
+    """20 mm lost at the wheel, 10 at the spring, nothing known of gas or coils."""
+    told: dict[str, Any] = {key: value for key, value in SPEC.items() if key != "gas"}
+    told["springs"] = [{"rate": "20 N/mm", "free_length": "300 mm"}] * springs
+    return assessed(height(380), *answers, spec=told | spec, conditions=EVEN, stops=["shop"])
+
+
+@pytest.mark.parametrize(("mm", "warned"), [(4, False), (11.2, False), (11.4, True), (30, True)])
+def test_more_set_than_the_height_lost_is_warned_of_and_not_told(mm: float, warned: bool) -> None:
+    # U of both: 2 √((0.5 · 0.5)² + 0.6²) = 1.3 mm beyond the 10 mm
+    document = with_free_lengths(settled_by(mm))
+    texts = [w["text"] for w in document["warnings"] if w["code"] == "parts_exceed_loss"]
+    assert len(texts) == warned
+    assert ("loss_from_set_mm" in of(document)["quantities"]) != warned
+    gaps = {gap["what"]: gap["needs"] for gap in of(document)["not_determined"]}
+    assert ("loss_from_set_mm" in gaps) == warned
+    assert all(f"settled by {mm:.1f} ± 1.2 mm; the height has lost only 10 mm" in t for t in texts)
+
+
+@pytest.mark.parametrize(
+    ("pressed", "gap", "counted"),
+    [
+        ("100 mm", "60 mm", True),  # 20 over 20: the upper stops after 120 mm of travel
+        ("130 mm", "60 mm", False),  # stopped: its set lowers nothing
+        ("100 mm", None, False),  # nobody knows
+    ],
+)
+def test_the_set_of_a_stopped_spring_is_not_counted(
+    pressed: str, gap: str | None, counted: bool
+) -> None:
+    both = [settled_by(8, "spring_1"), settled_by(8, "spring_2")]
+    spec = {"static_compression": pressed} | ({} if gap is None else {"crossover_gap": gap})
+    document = with_free_lengths(*both, springs=2, **spec)
+    assert ("parts_exceed_loss" in {w["code"] for w in document["warnings"]}) == counted
+
+
+def test_a_spring_nobody_measured_leaves_the_set_of_a_stack_open() -> None:
+    spec = {"static_compression": "100 mm", "crossover_gap": "60 mm"}
+    document = with_free_lengths(settled_by(80, "spring_2"), springs=2, **spec)
+    assert "parts_exceed_loss" not in {w["code"] for w in document["warnings"]}
+
+
 def test_a_spring_is_priced_only_where_its_own_loss_is_shown() -> None:
     gone = {"pressure": {"value": 0.6, "unit": "MPa", "u": 0.001},
             "temperature": {"value": 20, "unit": "degC", "u": 0.0001}}  # fmt: skip
