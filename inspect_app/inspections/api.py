@@ -12,6 +12,7 @@ from rest_framework.response import Response
 
 from inspect_app.api_errors import Refusal
 from inspect_app.inspections.assessing import assess_inspection, summarise_closed
+from inspect_app.inspections.changes import FIELDS
 from inspect_app.inspections.closing import settle_closings_waiting_for_photos
 from inspect_app.inspections.cursor import Cursor, OtherLog, read_cursor
 from inspect_app.inspections.json_answers import json_text_answer
@@ -36,7 +37,7 @@ class SentChangeSerializer(serializers.Serializer[Any]):
     """A change from a phone."""
 
     id = serializers.UUIDField()
-    kind = serializers.ChoiceField(choices=Change.Kind.choices)
+    kind = serializers.ChoiceField(choices=list(FIELDS))
     body = serializers.DictField()
 
 
@@ -60,6 +61,7 @@ class ResultSerializer(serializers.Serializer[Any]):
 class LoggedChangeSerializer(SentChangeSerializer):
     """A change from the log."""
 
+    kind = serializers.ChoiceField(choices=Change.Kind.choices)
     position = serializers.IntegerField()
     by = serializers.CharField()
     received_at = serializers.DateTimeField()

@@ -54,6 +54,7 @@ class Change(OwnedByOrganisation):
         PHOTO_MARKS = "photo_marks"
         SIGN_OFF = "sign_off"
         CLOSE = "close"
+        REPORT = "report"  # the server's own: a report was issued
 
     ONLY_ONCE = (Kind.OBSERVATION, Kind.PHOTO, Kind.PHOTO_MARKS, Kind.SIGN_OFF, Kind.CLOSE)
 

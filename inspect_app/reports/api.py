@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.conf import settings
 from django.http import FileResponse
-from django.urls import reverse
 from django.utils import timezone
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
@@ -17,9 +16,9 @@ from rest_framework.response import Response
 from inspect_app.api_errors import Refusal
 from inspect_app.inspections.api import InspectionView
 from inspect_app.people.api import MemberView, RefusalSerializer
-from inspect_app.reports.models import Report
 from inspect_app.reports.selectors import opened_pdf, report_of
 from inspect_app.reports.services import PageSize, issue_report
+from inspect_app.reports.told import as_told
 
 
 class IssueSerializer(serializers.Serializer[Any]):
@@ -32,26 +31,18 @@ class IssueSerializer(serializers.Serializer[Any]):
     )
 
 
-class ReportSerializer(serializers.Serializer[Report]):
+class ReportSerializer(serializers.Serializer[Any]):
     """A report's row."""
 
-    id = serializers.UUIDField(source="public_id")
+    id = serializers.UUIDField()
     number = serializers.CharField()
     revision = serializers.IntegerField()
-    sha256 = serializers.CharField(source="pdf_sha256")
-    pdf = serializers.SerializerMethodField()
+    sha256 = serializers.CharField()
+    pdf = serializers.CharField(help_text="where the PDF is")
     issued_at = serializers.DateTimeField()
     verify_code = serializers.CharField()
-    check = serializers.SerializerMethodField()
+    check = serializers.CharField(help_text="where anyone can check it")
     tells_verdict = serializers.BooleanField()
-
-    def get_check(self, report: Report) -> str:
-        """Where anyone can check it."""
-        return reverse("check-report", args=[report.verify_code])
-
-    def get_pdf(self, report: Report) -> str:
-        """Where the PDF is."""
-        return f"/api/reports/{report.public_id}.pdf"
 
 
 class IssueReportView(InspectionView):
@@ -75,7 +66,7 @@ class IssueReportView(InspectionView):
             page_size=page_size,
             tells_verdict=tells_verdict,
         )
-        return Response(ReportSerializer(report).data)
+        return Response(as_told(report))
 
 
 def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo, bool]:  # noqa: ANN401 - JSON

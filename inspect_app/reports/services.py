@@ -32,6 +32,7 @@ from inspect_app.reports.selectors import (
     sign_offs_for,
 )
 from inspect_app.reports.signing import signed_pdf
+from inspect_app.reports.told import tell_phones
 
 if TYPE_CHECKING:
     from inspect_app.reports.pdf.document import Attached
@@ -81,9 +82,11 @@ def issue_report(
             if latest.tells_verdict != tells_verdict:
                 latest.tells_verdict = tells_verdict
                 latest.save(update_fields=["tells_verdict"])
+                tell_phones(latest, member=member)
             return latest
         _keep_pdf(report, _drawn(report, inspection, zone=zone, site=site))
         report.save()
+        tell_phones(report, member=member)
     return report
 
 

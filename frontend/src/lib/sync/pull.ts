@@ -11,6 +11,7 @@ import type {
 } from "../db/rows.ts";
 import { phoneUnits } from "../people/remembered.ts";
 import { type MachineSaid, withSaid } from "../record/machine.ts";
+import { asReport, keepIssued } from "../record/issuedReport.ts";
 import { headerOf } from "../record/record.ts";
 import { setupOf } from "../record/setup.ts";
 import { addSignOff, type SignOff } from "../record/signOff.ts";
@@ -116,6 +117,10 @@ async function takeChange(
     await desk.photo_marks.put({ ...row, at, part, position: change.position });
   }
   if (change.kind === "sign_off") return addSignOff(desk, body as unknown as SignOff);
+  if (change.kind === "report") {
+    const report = asReport(body);
+    if (report) await keepIssued(desk, String(body["inspection"]), report);
+  }
   if (change.kind === "close")
     await desk.inspections.update(String(body["inspection"]), {
       closed_at: String(body["closed_at"]),

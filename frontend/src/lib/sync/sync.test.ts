@@ -5,6 +5,7 @@ import { Desk } from "../db/database.ts";
 import { enqueue, enqueueBytes } from "../db/outbox.ts";
 import { uuid7 } from "../ids.ts";
 import { currentByStep } from "../record/current.ts";
+import { issuedOf } from "../record/issuedReport.ts";
 import { sha256Hex } from "../photos/sha256.ts";
 import { Queue, type QueueState } from "./queue.ts";
 import { MOST_CHANGES, sendAll } from "./send.ts";
@@ -274,6 +275,31 @@ test("what others sent is taken in, and the cursor kept", async () => {
     observation: { seen: "clear" },
   });
   expect((await desk.meta.get("cursor"))?.value).toBe(1);
+});
+
+test("a report that another phone had issued is known here; an older revision takes none back", async () => {
+  const report = (revision: number) => ({
+    id: `r${revision}`,
+    inspection: "i",
+    number: "2026-00007",
+    revision,
+    sha256: "ab",
+    pdf: `/api/reports/r${revision}.pdf`,
+    issued_at: "2026-05-14T12:00:00Z",
+    verify_code: "ABCD-EFGH-JKLM",
+    check: "/check/ABCD-EFGH-JKLM",
+    tells_verdict: false,
+  });
+  const told = (position: number, body: unknown) => {
+    return { position, id: uuid7(), kind: "report", by: "M. Sarkis", received_at: "", body };
+  };
+  fake.log = [told(4, report(1)), told(5, report(2)), told(6, { inspection: "other" })];
+  await send();
+  expect(await issuedOf(desk, "i")).toMatchObject({ number: "2026-00007", revision: 2 });
+  expect(await issuedOf(desk, "other")).toBeNull();
+  fake.log = [told(7, report(1))];
+  await send();
+  expect(await issuedOf(desk, "i")).toMatchObject({ revision: 2 });
 });
 
 test("two answers for one check: each phone shows the same one first, and both are there", async () => {

@@ -1,16 +1,5 @@
-/* A report that the server has issued. */
-export interface IssuedReport {
-  id: string;
-  number: string;
-  revision: number;
-  sha256: string;
-  pdf: string;
-  issued_at: string;
-  verify_code: string | null;
-  /** Where anyone can check it; a report remembered from before has none. */
-  check?: string;
-  tells_verdict?: boolean;
-}
+/* The file of a report that the server has issued. */
+import type { IssuedReport } from "../../lib/record/issuedReport.ts";
 
 /** Name of the file on the phone; nothing in it that a file system would refuse. */
 export function fileName(report: IssuedReport): string {

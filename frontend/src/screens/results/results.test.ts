@@ -6,6 +6,7 @@ import type {
   GuideStep,
   InspectionRecord,
 } from "../../lib/documents.ts";
+import type { IssuedReport } from "../../lib/record/issuedReport.ts";
 import type { StepState } from "../../pictures/partStates.ts";
 import { type Answer, answersOf, sawWords } from "./answers.ts";
 import { gapsOf } from "./gaps.ts";
@@ -14,7 +15,7 @@ import { bestNext } from "./bestNext.ts";
 import { byStop, nearestFirst } from "./nearestFirst.ts";
 import { inchesBeside, measuredInInches } from "./inches.ts";
 import { interest, measurandWords, notMadeWords, unitOf, verdictWords } from "./outcomeWords.ts";
-import { fileName, type IssuedReport } from "./report.ts";
+import { fileName } from "./report.ts";
 import { waitsWords } from "./stale.ts";
 import { worthBoxes } from "./worth.ts";
 
