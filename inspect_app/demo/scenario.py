@@ -13,7 +13,7 @@ from inspect_app.inspections.services import receive_changes
 from inspect_app.people.models import Member, Organisation
 from inspect_app.people.services import add_member, add_organisation
 from inspect_app.photos.services import keep_photo
-from inspect_app.reports.selectors import PHOTO_NAME
+from inspect_app.reports.pdf.contents import PHOTO_NAME
 from inspect_app.reports.services import issue_report
 
 DEVICE = "demo scenario"

@@ -6,7 +6,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from inspect_app.reports.selectors import PHOTO_NAME, local_time_text, names_of_photos
+from inspect_app.reports.pdf.contents import PHOTO_NAME
+from inspect_app.reports.selectors import local_time_text, names_of_photos
 
 
 def report_from_texts(

@@ -1,6 +1,7 @@
 """Reads about reports, always of one organisation; and what the drawing is given."""
 
 import json
+from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
@@ -14,13 +15,12 @@ from inspect_app.inspections.record import photo_uses_of, records_as_signed
 from inspect_app.people.models import Organisation
 from inspect_app.photos.selectors import photos_by_hash, print_path
 from inspect_app.reports.models import Report
+from inspect_app.reports.pdf.contents import PHOTO_NAME
 from inspect_app.reports.signed_since import changes_since, revision_signed_with, stands
 
 if TYPE_CHECKING:
     from inspect_app.reports.pdf.contents import SignOff
     from inspect_app.reports.pdf.document import PhotoForReport
-
-PHOTO_NAME = "sha256:"
 
 
 def report_of(organisation: Organisation, public_id: UUID) -> Report | None:
@@ -62,9 +62,62 @@ def pictures_for(
         digest = name.removeprefix(PHOTO_NAME)
         path = print_path(organisation, digest, folder=folder) if digest in kept else None
         if path is not None:
-            taken_at = _when_and_how(uses.get(name, {}), zone)
-            pictures[name] = PhotoForReport(path=path, caption="", taken_at=taken_at)
+            use, received_at = uses.get(name, {}), kept[digest].received_at
+            pictures[name] = PhotoForReport(
+                path=path,
+                caption="",
+                taken_at=_when_and_how(use, zone),
+                received=_received(received_at, use, zone),
+            )
     return pictures
+
+
+def photo_facts_of(inspection: Inspection, names: Iterable[str]) -> list[dict[str, Any]]:
+    """What makes each of these photos evidence: its bytes' hash, both clocks, where it came from.
+
+    apart_s: the server's time less the phone's: the way, and any error of the phone's clock.
+    """
+    uses = {f"{PHOTO_NAME}{use['sha256']}": use for use in photo_uses_of(inspection)}
+    digests = [name.removeprefix(PHOTO_NAME) for name in names]
+    kept = photos_by_hash(inspection.organisation, digests)
+    facts = []
+    for digest in digests:
+        use, received_at = uses.get(f"{PHOTO_NAME}{digest}", {}), kept[digest].received_at
+        taken = _moment(str(use.get("taken_at") or ""))
+        facts.append(
+            {
+                "sha256": digest,
+                "source": use.get("source"),
+                "taken_at": use.get("taken_at"),
+                "received_at": received_at.isoformat(),
+                "apart_s": taken and round((received_at - taken).total_seconds()),
+            }
+        )
+    return facts
+
+
+def _received(received_at: datetime, use: dict[str, Any], zone: ZoneInfo) -> str:
+    """E.g. "16:07, 2 min 28 s later": the server's clock, and how far from the phone's time."""
+    local = received_at.astimezone(zone)
+    taken = _moment(str(use.get("taken_at") or ""))
+    if taken is None:
+        return local_time_text(local)
+    same_day = taken.astimezone(zone).date() == local.date()
+    when = f"{local:%H:%M}" if same_day else f"{local.day} {local:%B %Y, %H:%M}"
+    apart_s = round((received_at - taken).total_seconds())
+    return f"{when}, {_span(abs(apart_s))} {'later' if apart_s >= 0 else 'before it was taken'}"
+
+
+def _span(seconds: int) -> str:
+    """The two largest parts: 12 s, 2 min 28 s, 3 h 5 min, 4 d 2 h."""
+    parts = (
+        ("d", seconds // 86_400),
+        ("h", seconds // 3600 % 24),
+        ("min", seconds // 60 % 60),
+        ("s", seconds % 60),
+    )
+    first = next((at for at, (_, count) in enumerate(parts) if count), len(parts) - 1)
+    return " ".join(f"{count} {unit}" for unit, count in parts[first : first + 2])
 
 
 def _when_and_how(use: dict[str, Any], zone: ZoneInfo) -> str | None:
@@ -153,11 +206,16 @@ def local_time_text(local: datetime) -> str:
 
 def _local(written: str, zone: ZoneInfo) -> str | None:
     """The time in the zone; None where it is no time, or says no zone of its own."""
+    when = _moment(written)
+    return local_time_text(when.astimezone(zone)) if when else None
+
+
+def _moment(written: str) -> datetime | None:
     try:
         when = datetime.fromisoformat(written)
     except ValueError:
         return None
-    return local_time_text(when.astimezone(zone)) if when.tzinfo else None
+    return when if when.tzinfo else None
 
 
 def is_same_as_issued(report: Report, new: Report) -> bool:

@@ -3,6 +3,7 @@
 import hashlib
 import json
 import tempfile
+from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -23,11 +24,12 @@ from inspect_app.people.services import lock_organisation
 from inspect_app.reports.codes import new_code
 from inspect_app.reports.keys import key_of
 from inspect_app.reports.models import Report
+from inspect_app.reports.pdf.contents import PHOTO_NAME, PHOTOS_FILE
 from inspect_app.reports.selectors import (
-    PHOTO_NAME,
     is_same_as_issued,
     latest_report_of,
     local_time_text,
+    photo_facts_of,
     pictures_for,
     sign_offs_for,
 )
@@ -118,6 +120,7 @@ def _drawn(report: Report, inspection: Inspection, *, zone: ZoneInfo, site: str)
                     text=report.assessment,
                     described="What the engine made of the record",
                 ),
+                *_photo_facts(inspection, photos),
                 *_signed_document(report),
             ),
             sign_offs=sign_offs_for(report, inspection, zone),
@@ -127,6 +130,16 @@ def _drawn(report: Report, inspection: Inspection, *, zone: ZoneInfo, site: str)
     report.rulebook_version = assessment["rulebook"]["version"]
     report.photo_hashes = [name.removeprefix(PHOTO_NAME) for name in photos]
     return pdf
+
+
+def _photo_facts(inspection: Inspection, names: Iterable[str]) -> "tuple[Attached, ...]":
+    from inspect_app.reports.pdf.document import Attached
+
+    facts = photo_facts_of(inspection, names)
+    if not facts:
+        return ()
+    described = "Each photo's SHA-256, both clocks, and where it came from"
+    return (Attached(name=PHOTOS_FILE, text=json.dumps(facts), described=described),)
 
 
 def _signed_document(report: Report) -> "tuple[Attached, ...]":

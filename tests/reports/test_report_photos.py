@@ -1,5 +1,6 @@
 """Photographs never stop a report: cases R05, R08 and the broken files of group 1."""
 
+import json
 import tracemalloc
 from collections.abc import Callable
 from io import BytesIO
@@ -11,8 +12,10 @@ from PIL import Image
 from pypdf import PdfReader
 from report_reading import CASES, build_report, make, text_of
 
-from inspect_app.reports.pdf.document import PhotoForReport
+from inspect_app.engine.api import assess
+from inspect_app.reports.pdf.document import Attached, PhotoForReport
 
+RECORDS = Path(__file__).parents[2] / "fixtures" / "records"
 Maker = Callable[..., PhotoForReport]
 
 
@@ -103,13 +106,52 @@ def test_a_picture_used_twice_is_kept_once(photo: Maker) -> None:
 
 
 def test_photos_beside_no_finding_stand_together_with_time_and_caption(photo: Maker) -> None:
-    given = photo("spare", taken_at="14 May 2026, 23:58 (UTC-07:00)")
+    taken_at = "taken here 14 May 2026, 23:58 (UTC-07:00)"
+    given = photo("spare", taken_at=taken_at, received="15 May 2026, 00:03, 5 min 2 s later")
+    digest = "3f" * 32
 
-    pdf = build_report(make(photos={"sha256:cc": given}))
+    pdf = build_report(make(photos={f"sha256:{digest}": given}))
 
     text = " ".join(text_of(pdf).split())
     assert "More photos" in text
-    assert "Photo spare · 14 May 2026, 23:58 (UTC-07:00)" in text
+    assert "Photo spare · SHA-256 3f3f3f3f…" in text  # under the picture
+    assert f"{digest} {taken_at} 15 May 2026, 00:03, 5 min 2 s later" in text  # in the list
+
+
+def test_of_many_photos_the_attached_file_tells_all(photo: Maker) -> None:
+    photos = {f"sha256:{n:064x}": photo(f"p{n}") for n in range(13)}
+    file = Attached(name="photos.json", text="[]", described="Each photo")
+
+    listed = text_of(build_report(make(photos=photos)))
+    attached = text_of(build_report(make(photos=photos, attached=(file,))))
+
+    assert f"{12:064x}" in listed
+    assert f"{12:064x}" not in attached
+    assert "in photos.json, attached to this file" in " ".join(attached.split())
+
+
+@pytest.mark.parametrize("purpose", ["purchase", "intake", "coming_back", "periodic"])
+def test_a_sound_machine_with_six_photos_takes_two_pages(photo: Maker, purpose: str) -> None:
+    record = json.loads((RECORDS / "nearly_new.json").read_text("utf-8")) | {"purpose": purpose}
+    photos = {}
+    for order, observation in enumerate(record["observations"][:6]):
+        key = f"sha256:{order:064x}"
+        observation["photos"] = [key]
+        photos[key] = photo(f"p{order}", caption="", received="16:07, 2 min 28 s later")
+
+    pdf = build_report(
+        make(
+            json.loads(assess(json.dumps(record))),
+            record,
+            photos=photos,
+            check_address="https://inspect.example.org/check/7C4A-19E2",
+        )
+    )
+
+    assert len(PdfReader(BytesIO(pdf)).pages) == 2
+    assert pictures_in(pdf) == 6
+    assert "Method and sources" in text_of(pdf)
+    assert "What this report is not" in text_of(pdf)
 
 
 def test_120_photos_are_all_there_within_memory(photo: Maker) -> None:

@@ -1,5 +1,6 @@
 """No code name, no machine time and no contradiction on paper."""
 
+from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -7,7 +8,7 @@ import pytest
 import report_sample as sample
 from report_reading import build_report, first_page, make, no_blanks, text_of
 
-from inspect_app.reports.selectors import _when_and_how
+from inspect_app.reports.selectors import _received, _when_and_how
 
 
 def test_ids_of_other_findings_are_not_printed() -> None:
@@ -56,6 +57,19 @@ def test_the_time_of_a_photo_is_in_words() -> None:
         ("yesterday", None),
     ):
         assert _when_and_how({"taken_at": taken_at, "source": "camera"}, zone) == words
+
+
+def test_when_a_photo_came_is_told_with_how_far_the_clocks_are_apart() -> None:
+    zone = ZoneInfo("America/Los_Angeles")
+    came = datetime(2026, 5, 14, 23, 7, 40, tzinfo=UTC)  # 16:07:40 there
+    for taken_at, words in (
+        ("2026-05-14T23:05:12Z", "16:07, 2 min 28 s later"),
+        ("2026-05-14T23:07:40.4Z", "16:07, 0 s later"),
+        ("2026-05-14T23:10:40Z", "16:07, 3 min 0 s before it was taken"),
+        ("2026-05-12T20:07:40Z", "14 May 2026, 16:07, 2 d 3 h later"),
+        ("yesterday", "14 May 2026, 16:07 (UTC-07:00)"),
+    ):
+        assert _received(came, {"taken_at": taken_at}, zone) == words
 
 
 def test_the_large_sum_says_what_it_is() -> None:

@@ -1,14 +1,18 @@
 """Issuing reports through the API, and from a record file on the command line."""
 
 import hashlib
+import io
 import json
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
+import pikepdf
 import pytest
 from django.conf import LazySettings
 
+from inspect_app.photos.models import Photo
 from inspect_app.reports.models import Report
 from tests.phone import (
     Caller,
@@ -154,6 +158,18 @@ def test_a_photo_says_where_it_came_from_and_when_in_local_time(owner: Caller, w
     report = issue(owner, walk, {"time_zone": "America/Los_Angeles"}).json()
     said = " ".join(text_of(pdf_of(owner, report)).split())
     assert "from the gallery, chosen 14 May 2026, 17:30 (UTC-07:00)" in said
+    assert SHA256 in said
+    with pikepdf.open(io.BytesIO(pdf_of(owner, report))) as opened:
+        (facts,) = json.loads(opened.attachments["photos.json"].get_file().read_bytes())
+    received_at = Photo.objects.get().received_at
+    taken = datetime(2026, 5, 15, 0, 30, tzinfo=UTC)
+    assert facts == {
+        "sha256": SHA256,
+        "source": "gallery",
+        "taken_at": "2026-05-15T00:30:00Z",
+        "received_at": received_at.isoformat(),
+        "apart_s": round((received_at - taken).total_seconds()),
+    }
 
 
 @pytest.mark.django_db

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 from math import ceil
 from pathlib import Path
 from typing import Any, Literal
@@ -17,12 +18,25 @@ class PhotoForReport:
     """One picture.
 
     path: a file of print size (about 970 px across, JPEG, upright); larger, turned or odd ones
-    are reduced here.  taken_at: local time as text with its zone, or None.
+    are reduced here.  taken_at: how and when by the phone's clock, local, as text with its zone,
+    e.g. "taken here 14 May 2026, 16:05 (UTC-07:00)".  received: when the bytes came by the
+    server's clock, and how that differs, e.g. "16:07, 2 min 28 s later".  None where unknown.
     """
 
     path: Path
     caption: str
     taken_at: str | None = None
+    received: str | None = None
+
+
+PHOTO_NAME = "sha256:"
+PHOTOS_FILE = "photos.json"
+_DIGITS_SHOWN = 8
+
+
+def short_digest(key: str) -> str:
+    """The first digits of a photo's SHA-256, for beside the picture."""
+    return f"SHA-256 {key.removeprefix(PHOTO_NAME)[:_DIGITS_SHOWN]}…"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,6 +183,16 @@ class Gap:
     chance: float  # of one of them
     minutes: int  # of all of them, begun ones counted whole
     allowances: tuple[str, ...]
+
+    @property
+    def could_lead(self) -> bool:
+        """True if making the check could change the verdict."""
+        return bool(self.could_lead_to) and self.chance > 0
+
+    @property
+    def has_weight(self) -> bool:
+        """True if making the check could change the verdict or the sum."""
+        return self.could_lead or any(map(Decimal, self.allowances))
 
 
 def gaps(assessment: Document) -> list[Gap]:

@@ -11,7 +11,6 @@ from inspect_app.reports.pdf.pages.closing import (
     limits_of_use,
     method_part,
     names_in_full,
-    photos_part,
     service_part,
     statements_part,
     warnings_part,
@@ -20,6 +19,7 @@ from inspect_app.reports.pdf.pages.findings import finding_pages
 from inspect_app.reports.pdf.pages.front import front_page
 from inspect_app.reports.pdf.pages.ledger import if_left_part, unchecked_pages
 from inspect_app.reports.pdf.pages.not_worn import sound_table, undetermined_table
+from inspect_app.reports.pdf.pages.photos import digests_part, photos_part
 from inspect_app.reports.pdf.pages.signed import signed_part
 from inspect_app.reports.pdf.pages.works import works_section
 from inspect_app.reports.pdf.sheet import frame_size, print_sheets
@@ -38,6 +38,7 @@ def build_report(data: ReportData) -> bytes:
         "works": works_section(data),
         "service": service_part(data),
         "photos": photos_part(data, page=height),
+        "digests": digests_part(data),
         "statements": statements_part(data),
         "signed": signed_part(data, page=height),
         "warnings": warnings_part(data),
@@ -62,6 +63,7 @@ def build_report(data: ReportData) -> bytes:
         *later["signed"],
         *later["warnings"],
         *later["photos"],
+        *later["digests"],
         *later["method"],
         *later["is_not"],
         *names_in_full(data),

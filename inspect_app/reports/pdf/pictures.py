@@ -17,7 +17,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from reportlab.pdfgen.canvas import Canvas
 
 from inspect_app.reports.pdf.blocks import height_of
-from inspect_app.reports.pdf.contents import PhotoForReport
+from inspect_app.reports.pdf.contents import PhotoForReport, short_digest
 from inspect_app.reports.pdf.palette import EDGE, INK_2, NOTE, PLACEHOLDER
 from inspect_app.reports.pdf.photo_marks import PhotoMark, draw_marks, in_words
 from inspect_app.reports.pdf.prose import Prose
@@ -118,12 +118,14 @@ class Photograph(Drawn):
 
     tallest: points; the picture keeps its shape and is never enlarged beyond 100 dots an inch.
     shows: what is seen on it, for the caption.  marks: drawn over it, as the record has them.
+    key: its name, which is its SHA-256.
     """
 
     def __init__(
         self,
         photo: PhotoForReport | None,
         *,
+        key: str,
         tallest: float,
         number: int | None = None,
         shows: str = "",
@@ -131,6 +133,7 @@ class Photograph(Drawn):
         space: float = 5.0,
     ) -> None:
         super().__init__()
+        self._key = key
         self._shows, self._marks = shows, marks
         self._photo, self._tallest, self._number = photo, tallest, number
         self._picture = read_picture(photo.path) if photo else None
@@ -144,8 +147,8 @@ class Photograph(Drawn):
         return max(across * scale, 0.4), max(down * scale, 0.4)
 
     def _caption(self) -> Prose:
-        taken = [self._photo.caption, self._photo.taken_at or ""] if self._photo else []
-        parts = [self._shows, in_words(self._marks), *taken]
+        own = [self._photo.caption, short_digest(self._key)] if self._photo else []
+        parts = [self._shows, in_words(self._marks), *own]
         return Prose(" · ".join(p for p in parts if p), size=NOTE, colour=INK_2)
 
     def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:

@@ -17,25 +17,19 @@ from inspect_app.reports.pdf.blocks import (
     section,
 )
 from inspect_app.reports.pdf.contents import (
-    Document,
     ReportData,
     check_place,
     inspector,
-    numbered,
-    photo_marks,
     price_note,
 )
-from inspect_app.reports.pdf.pages.alike import alike, photos_beside
 from inspect_app.reports.pdf.palette import NOTE
-from inspect_app.reports.pdf.pictures import Photograph
 from inspect_app.reports.pdf.prose import Prose, Run, short
 from inspect_app.reports.pdf.service_bar import ServiceBar
 from inspect_app.reports.pdf.sheet import frame_size
 from inspect_app.reports.pdf.signal_panel import SignalPanel
 
-_PANELS_ABREAST: Final = 3
-_IN_A_ROW: Final = 4
-_TALLEST: Final = 100.0  # a photo, points
+_PANELS_ABREAST: Final = 4
+_PANEL_GUTTER: Final = 8.0
 _NAME_SHOWN: Final = 48
 _NAMES_SHOWN: Final = {"Identification number": 28, "Machine": 60}
 _SIGNALS: Final = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -66,16 +60,16 @@ def service_part(data: ReportData) -> list[Flowable]:
 
 
 def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
-    """Signal panels, the gravest first, three side by side."""
+    """Signal panels, the gravest first, four side by side."""
     cautions = sorted(data.assessment["cautions"], key=lambda c: _SIGNALS.index(c["signal"]))
     if not cautions:
         return []
     panels: list[Flowable] = [SignalPanel(c["signal"], c["title"], c["lines"]) for c in cautions]
     columns = level_columns(
-        panels, _PANELS_ABREAST, width=frame_size(data)[0] / _PANELS_ABREAST - 10
+        panels, _PANELS_ABREAST, width=frame_size(data)[0] / _PANELS_ABREAST - _PANEL_GUTTER
     )
     shares = (1 / len(columns),) * len(columns)
-    panels_level = Columns(columns, shares=shares, gutter=10, page=page, space=5)
+    panels_level = Columns(columns, shares=shares, gutter=_PANEL_GUTTER, page=page, space=5)
     story = [Mark("Before any work on it", "cautions"), *heading("Before any work on it")]
     return [Columns([[*story, panels_level]], shares=(1.0,), page=page, space=5)]
 
@@ -108,39 +102,6 @@ def warnings_part(data: ReportData) -> list[Flowable]:
         return []
     story = section("To note about the record", "warnings")
     return [*story, *(Prose(str(w["text"]), space=2) for w in warnings), Gap(6)]
-
-
-def photos_part(data: ReportData, *, page: float) -> list[Flowable]:
-    """Every photo not beside its finding, in rows, each with what it shows and where."""
-    shows: dict[str, Document] = {}
-    for finding in data.assessment["findings"]:
-        for key in finding["photos"]:
-            shows.setdefault(key, finding)
-    beside = {key for card in alike(numbered(data.assessment)) for _, key in photos_beside(card)}
-    rest = [key for key in data.photos if key not in beside]
-    if not rest:
-        return []
-    story = section("More photos", "photos", room=150)
-    for start in range(0, len(rest), _IN_A_ROW):
-        shown = rest[start : start + _IN_A_ROW]
-        cells: list[list[Flowable]] = [[_more_photo(data, key, shows.get(key))] for key in shown]
-        cells += [[Gap(0)]] * (_IN_A_ROW - len(cells))
-        shares = (1 / _IN_A_ROW,) * _IN_A_ROW
-        story.append(Columns(cells, shares=shares, gutter=10, page=page, space=4))
-    return story
-
-
-def _more_photo(data: ReportData, key: str, finding: Document | None) -> Photograph:
-    photo = data.photos[key]
-    if finding is None:
-        return Photograph(photo, tallest=_TALLEST)
-    return Photograph(
-        photo,
-        tallest=_TALLEST,
-        number=finding["number"],
-        shows=words.name_of(finding),
-        marks=photo_marks(data, finding, key),
-    )
 
 
 def _sources(data: ReportData) -> list[str]:

@@ -35,7 +35,7 @@ from inspect_app.reports.pdf.sheet import frame_size
 from inspect_app.reports.pdf.signs import Rings, RiskLine, ZonePatch
 
 _FEW_CARDS: Final = 4
-_TALLEST, _TALLEST_OF_FEW = 82.0, 150.0  # a photo, points
+_TALLEST, _TALLEST_OF_FEW = 72.0, 150.0  # a photo, points
 _ONE_PHOTO, _PAIRS_OF_PHOTOS = 0.24, 0.38  # of the width
 _RING: Final = 20.5  # with its room, points
 _RINGS_IN_A_ROW: Final = 8
@@ -77,6 +77,7 @@ def _card(
             tallest=tallest,
             number=number,
             marks=photo_marks(data, findings[number], key),
+            key=key,
             space=2,
         )
         for number, key in photos_beside(card)
@@ -94,9 +95,9 @@ def _card(
         body = [_lowest(ways, page=page, width=width)]
     story: list[Flowable] = [
         *(_mark(item) for item in card),
-        RiskLine(card[0].finding["risk"], space=4),
+        RiskLine(card[0].finding["risk"], space=3),
         *body,
-        Gap(6),
+        Gap(3),
     ]
     return Columns([story], shares=(1.0,), page=page)
 

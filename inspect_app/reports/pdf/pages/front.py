@@ -307,6 +307,7 @@ def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     steps = [
         f"{short(f'{gap.title}, {gap.where}', 90)}: {words.counted(gap.minutes, 'minute')}."
         for gap in gaps(data.assessment)[:2]
+        if gap.has_weight
     ]
     for entry in found:
         settle = entry.finding["settle_with"]

@@ -1,5 +1,6 @@
 """The money, in rows that add up on paper; what was not checked; what it costs to wait."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from reportlab.platypus import Flowable
@@ -8,7 +9,7 @@ from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, note, section
 from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps
 from inspect_app.reports.pdf.pages.works import total_of
-from inspect_app.reports.pdf.prose import Run
+from inspect_app.reports.pdf.prose import Prose, Run
 
 
 def if_left_part(data: ReportData) -> list[Flowable]:
@@ -49,6 +50,9 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     unchecked = data.assessment["unchecked"]
     if not unchecked:
         return []
+    allowance = Decimal(data.assessment["money"]["allowance_unchecked"])
+    if not allowance and not any(gap.has_weight for gap in gaps(data.assessment)):
+        return _of_no_weight(gaps(data.assessment))
     cents = words.have_cents(
         [
             data.assessment["money"]["allowance_unchecked"],
@@ -66,7 +70,6 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
         ]
         for gap in gaps(data.assessment)
     ]
-    allowance = Decimal(data.assessment["money"]["allowance_unchecked"])
     together = total_of([item["allowance"] for item in unchecked])
     if together != allowance:
         apart = words.money(allowance - together, cents=cents)
@@ -92,8 +95,21 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     ]
 
 
+def _of_no_weight(unchecked: Sequence[Gap]) -> list[Flowable]:
+    """In a sentence what could change neither verdict nor sum: a table of noughts tells no more."""
+    told = "; ".join(
+        f"{gap.title}, {gap.where} ({words.first_down(gap.reason or 'not looked at')}, "
+        f"{words.counted(gap.minutes, 'minute')})"
+        for gap in unchecked
+    )
+    return [
+        *section("What was not checked", "not-checked"),
+        Prose(f"{told}. None of it could change the verdict; nothing is allowed for it.", space=6),
+    ]
+
+
 def _could_lead(gap: Gap) -> str:
-    if not gap.could_lead_to or gap.chance <= 0:
+    if not gap.could_lead:
         return "no"
     each = " each" if len(gap.allowances) > 1 else ""
     return f"{words.hundred(gap.chance)}{each}, to {gap.could_lead_to}"

@@ -31,7 +31,7 @@ def undetermined_table(data: ReportData) -> list[Flowable]:
     ]
     if not rows:
         return []
-    columns = [Column("Looked at", 0.24), Column("Seen", 0.3), Column("Why no zone", 0.46)]
+    columns = [Column("Looked at", 0.2), Column("Seen", 0.2), Column("Why no zone", 0.6)]
     return [
         *section("Seen, but no zone could be given", "undetermined"),
         Table(columns, rows, size=9.0),
