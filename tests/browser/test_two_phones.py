@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from tests.browser.conftest import new_phone
 from tests.browser.walking import all_sent, begin, inspection_at, send, to_first_step, unsent, until
+from tests.phone import inspection_change
 
 FIELD = "Height, chassis to ground"
 
@@ -74,3 +75,42 @@ def test_two_answers_are_seen_on_both_phones_settled_once_and_closed(
     expect(other.get_by_role("textbox")).to_have_count(0)
     assert other.request.get(f"/api/inspections/{inspection}").json()["closed_at"]
     assert page.script_errors == []  # type: ignore[attr-defined]
+
+
+def test_a_check_of_this_machine_alone_is_waited_for_on_a_phone_that_has_not_its_list(
+    page: Page,
+) -> None:
+    inspection = _begun_elsewhere(page)
+    held: list[Route] = []
+    page.route("**/api/guide", lambda route: held.append(route))
+    page.goto("/")
+    page.get_by_text("I may buy one").click()
+    page.get_by_role("button", name="Begin").click()
+    expect(page.locator(f'a[href="#/i/{inspection}"]')).to_be_visible(timeout=15_000)
+    # The usual one has one spring; this one has two.
+    page.goto(f"/#/i/{inspection}/step/coil_contact%40front_left%2Fspring_2")
+    expect(page.locator("h1")).to_have_text("The list of checks is on its way")
+    until(page, lambda: held, "it is asked for")
+
+    held.pop().abort()
+    expect(page.locator("h1")).to_have_text("This check is not here yet")
+    page.get_by_role("button", name="Try now").click()
+    until(page, lambda: held, "it is asked for again")
+    held.pop().continue_()
+    expect(page.get_by_text("spring 2").first).to_be_visible()
+    assert page.url.endswith("/step/coil_contact%40front_left%2Fspring_2")
+
+
+def _begun_elsewhere(page: Page) -> str:
+    """The id of an inspection of two springs a corner that another phone has sent."""
+    walk = inspection_change()
+    walk["body"]["header"]["assemblies"] = [
+        {"at": "front_left", "damper": "coilover", "springs": [{}, {}]}
+    ]
+    token = page.request.get("/api/session").json()["csrf"]
+    headers = {"X-CSRFToken": token}
+    token = page.request.post("/api/session/private", data={}, headers=headers).json()["csrf"]
+    sent = {"device": "other", "cursor": None, "changes": [walk]}
+    answer = page.request.post("/api/sync", data=sent, headers={"X-CSRFToken": token})
+    assert answer.ok, answer.text()
+    return str(walk["body"]["id"])
