@@ -14,6 +14,7 @@ INSPECT_ADDRESS        where people outside reach this server, printed on report
 INSPECT_TIME_ZONE      zone of times printed where none is asked for (default UTC)
 INSPECT_NEW_PRIVATE    private people let in from one address in 15 minutes (default 20; more where
                        many phones share one, as behind a carrier's)
+INSPECT_ARCHIVE_MB     the largest archive of an organisation taken in by the API (default 4096)
 INSPECT_DEBUG          1 on a developer's machine only
 """
 
@@ -135,6 +136,8 @@ STORAGES = {
 
 # Sizes: what a phone sends in one go
 JSON_BODY_MAX_BYTES = 2 * 1024 * 1024
+ARCHIVE_MAX_BYTES = int(os.environ.get("INSPECT_ARCHIVE_MB") or 4096) * 1024 * 1024
+ARCHIVE_MOST_UNPACKED_BYTES = 4 * ARCHIVE_MAX_BYTES
 PHOTO_MAX_BYTES = 25 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = JSON_BODY_MAX_BYTES
 

@@ -9,8 +9,10 @@ from inspect_app.exchange.api import (
     SchemasView,
     SchemaView,
 )
+from inspect_app.exchange.archive_api import ArchiveView
 
 urlpatterns = [
+    path("archive", ArchiveView.as_view()),
     path("schemas", SchemasView.as_view()),
     path("schemas/<str:name>", SchemaView.as_view()),
     path("findings.csv", FindingsView.as_view()),

@@ -1,7 +1,10 @@
 """Reads about people."""
 
+from collections.abc import Collection
+
 from django.contrib.auth.models import AnonymousUser, User
 from django.core.exceptions import ObjectDoesNotExist
+from django.db.models import QuerySet
 
 from inspect_app.people.models import Member, Organisation
 
@@ -14,6 +17,20 @@ def member_of(user: User | AnonymousUser) -> Member | None:
         return user.member
     except ObjectDoesNotExist:
         return None
+
+
+def members_of(organisation: Organisation) -> QuerySet[Member]:
+    """All its people with their accounts, by username."""
+    rows = Member.objects.filter(organisation=organisation).select_related("user")
+    return rows.order_by("user__username")
+
+
+def usernames_elsewhere(organisation: Organisation | None, usernames: Collection[str]) -> set[str]:
+    """Those of these usernames that belong to somebody who is not of the organisation."""
+    rows = User.objects.filter(username__in=usernames)
+    if organisation is not None:
+        rows = rows.exclude(member__organisation=organisation)
+    return set(rows.values_list("username", flat=True))
 
 
 def organisations_called(name: str) -> list[Organisation]:

@@ -3,6 +3,7 @@
 import hashlib
 import secrets
 import uuid
+from collections.abc import Mapping
 from datetime import timedelta
 
 from django.conf import settings
@@ -14,6 +15,7 @@ from django.utils import timezone
 
 from inspect_app.api_errors import Refusal
 from inspect_app.people.models import Attempt, DeviceSecret, Member, Organisation
+from inspect_app.people.selectors import members_of
 
 WINDOW = timedelta(minutes=15)
 ATTEMPTS_BY_ACCOUNT = 10
@@ -32,6 +34,27 @@ def add_member(
     """Add a person; without a password they can only be signed in by us."""
     user = User.objects.create_user(username=username, password=password)
     return Member.objects.create(user=user, organisation=organisation, name=name, role=role)
+
+
+def add_people_of_archive(
+    *, organisation: Organisation, people: Mapping[str, Mapping[str, str]]
+) -> dict[str, int]:
+    """Ids of the members of these usernames; who is not here is added.
+
+    people: `name` and `role` by username.  They are given no password, so nobody is let in: a
+    manager of the server gives them one.  Raises IntegrityError for a username of somebody else.
+    """
+    found = {one.user.get_username(): one.pk for one in members_of(organisation)}
+    for username, said in people.items():
+        if username not in found:
+            found[username] = add_member(
+                organisation=organisation,
+                username=username,
+                name=said["name"],
+                role=said["role"],
+                password=None,
+            ).pk
+    return found
 
 
 def let_in_privately(

@@ -1,6 +1,7 @@
 """Photos: what was taken, kept privately, and the sizes made from it."""
 
 from django.db import models
+from django.utils import timezone
 
 from inspect_app.people.scope import OwnedByOrganisation
 
@@ -17,7 +18,7 @@ class Photo(OwnedByOrganisation):
     format_taken = models.CharField(max_length=8)
     width = models.PositiveIntegerField(help_text="px of the display size, upright")
     height = models.PositiveIntegerField(help_text="px of the display size, upright")
-    received_at = models.DateTimeField(auto_now_add=True)
+    received_at = models.DateTimeField(default=timezone.now)
 
     class Meta:
         constraints = (

@@ -25,6 +25,12 @@ def opened_photo(organisation: Organisation, sha256: str, size: Size) -> IO[Any]
         return None
 
 
+def opened_original(photo: Photo) -> IO[Any]:
+    """The bytes as they were taken, which are never served.  Raises FileNotFoundError."""
+    name = file_name(organisation_id=photo.organisation_id, sha256=photo.sha256, size=Size.ORIGINAL)
+    return photo_storage().open(name)
+
+
 def print_path(organisation: Organisation, sha256: str, *, folder: Path) -> Path | None:
     """A file of the print size: where it lies, or a copy in `folder` for remote storage."""
     storage = photo_storage()

@@ -46,6 +46,20 @@ def keep_photo(
     return photo
 
 
+def restore_files(*, organisation: Organisation, sha256: str, original: bytes) -> None:
+    """Keep again what was kept before elsewhere: the original, and its sizes where it can be read.
+
+    One that cannot be read any more is still what somebody took: it is kept, and shown as missing.
+    """
+    try:
+        taken = take_in(original)
+    except PhotoRefused:
+        name = file_name(organisation_id=organisation.pk, sha256=sha256, size=Size.ORIGINAL)
+        write_file(name, original)
+        return
+    _write_sizes(organisation, sha256=sha256, original=original, taken=taken)
+
+
 def _check_bytes(original: bytes, *, sha256: str, content_digest: str | None) -> None:
     if not original:
         raise Refusal(code="photo_refused", detail="This photo is empty. Take it again.")

@@ -34,6 +34,11 @@ class Report(OwnedByOrganisation):
     verify_code = models.CharField(max_length=24, unique=True)
     issued_at = models.DateTimeField()
     issued_at_text = models.CharField(max_length=60, blank=True, help_text="as printed")
+    imported_at = models.DateTimeField(
+        null=True,
+        blank=True,
+        help_text="came from an archive: when it was issued, that archive said",
+    )
     tells_verdict = models.BooleanField(
         default=False, help_text="whoever has the code may read the verdict on the check page"
     )

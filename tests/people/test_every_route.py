@@ -44,6 +44,7 @@ ROUTES = {
     "api/inspections/<uuid:inspection_id>/reports": ("post", MEMBERS, 404),
     "api/reports/<uuid:report_id>.pdf": ("get", MEMBERS, 404),
     "api/reports/<uuid:report_id>.json": ("get", MEMBERS, 404),
+    "api/archive": ("get", MEMBERS, 200),
     "api/findings.csv": ("get", MEMBERS, 200),
     "api/inspections/<uuid:inspection_id>/findings.csv": ("get", MEMBERS, 404),
     "api/schemas": ("get", OPEN, 200),
