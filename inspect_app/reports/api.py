@@ -16,6 +16,7 @@ from rest_framework.response import Response
 from inspect_app.api_errors import Refusal
 from inspect_app.inspections.api import InspectionView
 from inspect_app.people.api import MemberView, RefusalSerializer
+from inspect_app.reports.keys import why_not_own_key
 from inspect_app.reports.selectors import opened_pdf, report_of
 from inspect_app.reports.services import PageSize, issue_report
 from inspect_app.reports.told import as_told
@@ -43,6 +44,9 @@ class ReportSerializer(serializers.Serializer[Any]):
     verify_code = serializers.CharField()
     check = serializers.CharField(help_text="where anyone can check it")
     tells_verdict = serializers.BooleanField()
+    signing = serializers.CharField(
+        allow_null=True, help_text="what its issuer's staff should know of the signature"
+    )
 
 
 class IssueReportView(InspectionView):
@@ -66,7 +70,8 @@ class IssueReportView(InspectionView):
             page_size=page_size,
             tells_verdict=tells_verdict,
         )
-        return Response(as_told(report))
+        signing = why_not_own_key(self.organisation)
+        return Response({**as_told(report), "signing": signing})
 
 
 def _read_issue(data: Any) -> tuple[PageSize, ZoneInfo, bool]:  # noqa: ANN401 - JSON

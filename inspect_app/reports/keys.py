@@ -62,12 +62,35 @@ class SigningKey:
 
 
 def key_of(organisation: Organisation) -> SigningKey:
-    """The organisation's key; a self-made one where it has none yet."""
+    """The organisation's key; a self-made one where it has none yet, or its own is out of date.
+
+    The certificate out of date stays where it is: a new one takes its place (take_own_key).
+    """
     path = _path_of(organisation)
+    if path.exists() and not _is_valid_today(SigningKey(path.read_bytes()).certificate):
+        path = path.with_suffix(".stand-in.pem")
+        if path.exists() and not _is_valid_today(SigningKey(path.read_bytes()).certificate):
+            path.unlink()
     if not path.exists():
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         write_once(path, _self_made(organisation).decode("ascii"))
     return SigningKey(path.read_bytes())
+
+
+def why_not_own_key(organisation: Organisation) -> str | None:
+    """One sentence for its staff where its certificate is out of date; None where all is well."""
+    path = _path_of(organisation)
+    if not path.exists():
+        return None
+    key = SigningKey(path.read_bytes())
+    if _is_valid_today(key.certificate):
+        return None
+    until = key.certificate.not_valid_after_utc
+    return (
+        f"The signing certificate of {key.name} is out of date (valid until {until:%-d %B %Y}): "
+        "reports are now signed with a key made on this server. Ask whoever runs the server to "
+        "put a new certificate in its place."
+    )
 
 
 def take_own_key(organisation: Organisation, pkcs12: bytes, passphrase: str) -> SigningKey:
@@ -163,10 +186,15 @@ def _as_pem(
     return private + b"".join(one.public_bytes(Encoding.PEM) for one in certificates)
 
 
+def _is_valid_today(certificate: "Certificate") -> bool:
+    now = datetime.now(UTC)
+    return certificate.not_valid_before_utc <= now < certificate.not_valid_after_utc
+
+
 def _check_fit_for_signing(certificate: "Certificate") -> None:
     from cryptography.x509 import ExtensionNotFound, KeyUsage
 
-    if not certificate.not_valid_before_utc <= datetime.now(UTC) < certificate.not_valid_after_utc:
+    if not _is_valid_today(certificate):
         raise KeyRefused("The certificate is not valid today.")
     try:
         usage = certificate.extensions.get_extension_for_class(KeyUsage).value

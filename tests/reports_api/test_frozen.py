@@ -10,6 +10,7 @@ import re
 import subprocess
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 import pytest
@@ -204,6 +205,43 @@ def test_an_own_certificate_signs_from_then_on(
     told = signatures_by_pdfsig(pdf, tmp_path)
     assert "Signature Validation: Signature is Valid." in told
     assert "Signer Certificate Common Name: A certificate of the yard's own" in told
+
+
+def test_a_certificate_out_of_date_signs_no_more_and_staff_is_told(
+    owner: Caller, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    organisation = owner.member.organisation
+    a_report(owner)  # with the key made for it
+    own = take_own_key(organisation, own_certificate(), P12_WORDS)
+    assert issued_answer(owner)["signing"] is None
+    past = own.certificate.not_valid_after_utc + timedelta(seconds=1)
+    monkeypatch.setattr("inspect_app.reports.keys.datetime", clock_at(past))
+
+    answer = issued_answer(owner)
+
+    report = Report.objects.get(public_id=answer["id"])
+    assert report.certificate_sha256 != own.fingerprint
+    assert report.certificate_sha256 == key_of(organisation).fingerprint
+    assert "is out of date" in answer["signing"]
+    assert "reports are now signed with a key made on this server" in answer["signing"]
+    pdf = b"".join(owner.get(answer["pdf"]).streaming_content)
+    assert "Signature Validation: Signature is Valid." in signatures_by_pdfsig(pdf, tmp_path)
+
+
+def issued_answer(owner: Caller) -> Any:
+    """What the API says of a report of an inspection just made."""
+    walk = inspection_change()
+    owner.sync(walk)
+    return owner.post(f"/api/inspections/{walk['body']['id']}/reports").json()
+
+
+def clock_at(moment: datetime) -> type[datetime]:
+    class Clock(datetime):
+        @classmethod
+        def now(cls, tz: Any = None) -> Any:
+            return moment.astimezone(tz)
+
+    return Clock
 
 
 def test_a_key_that_cannot_sign_is_refused_in_one_sentence_and_the_old_one_stays(

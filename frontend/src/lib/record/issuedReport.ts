@@ -12,6 +12,8 @@ export interface IssuedReport {
   /** Where anyone can check it; a report remembered from before has none. */
   check?: string;
   tells_verdict?: boolean;
+  /** What the issuer's staff should know of its signature; told to whoever issued it. */
+  signing?: string | null;
 }
 
 /** What the server says of a report; null where that is something else. */

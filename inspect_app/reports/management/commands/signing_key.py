@@ -7,7 +7,7 @@ from pathlib import Path
 from django.core.management.base import BaseCommand, CommandError
 
 from inspect_app.people.named_organisation import organisation_called
-from inspect_app.reports.keys import KeyRefused, key_of, take_own_key
+from inspect_app.reports.keys import KeyRefused, key_of, take_own_key, why_not_own_key
 
 
 class Command(BaseCommand):
@@ -34,3 +34,5 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from None
         until = key.certificate.not_valid_after_utc
         self.stdout.write(f"{key.name}, valid until {until:%Y-%m-%d}, SHA-256 {key.fingerprint}")
+        if why := why_not_own_key(found):
+            self.stderr.write(why)
