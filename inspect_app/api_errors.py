@@ -85,8 +85,17 @@ def _refused_record(error: RecordError) -> Refusal:
         code="record_refused",
         detail=f"The record has {count} problem{'s' if count != 1 else ''}.",
         status=422,
-        fields={problem.path: problem.message for problem in error.problems},
+        fields=_by_place(error),
     )
+
+
+def _by_place(error: RecordError) -> dict[str, str]:
+    """Every sentence under its place; two of one place stand one after the other."""
+    fields: dict[str, str] = {}
+    for problem in error.problems:
+        before = f"{fields[problem.path]}. " if problem.path in fields else ""
+        fields[problem.path] = before + problem.message
+    return fields
 
 
 class ServerErrorMiddleware:

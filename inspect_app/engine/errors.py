@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +20,17 @@ class Problem:
 
     def __str__(self) -> str:
         return f"{self.path}: {self.message}" if self.path else self.message
+
+
+def as_written(value: object, most: int = 60) -> str:
+    """What stood there, on one short line: a text in quotes, all else as JSON writes it."""
+    if isinstance(value, str):
+        text = repr(value)
+    elif isinstance(value, int | Decimal) and not isinstance(value, bool):
+        text = str(value)
+    else:
+        text = json.dumps(value, default=float, ensure_ascii=False)
+    return text if len(text) <= most else text[: most - 3] + "…"
 
 
 class RecordError(ValueError):

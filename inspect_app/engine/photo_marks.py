@@ -12,6 +12,7 @@ import re
 from decimal import Decimal
 from typing import Any
 
+from inspect_app.engine.errors import as_written
 from inspect_app.engine.record_fields import Fields
 
 _ENDS = ("x", "y", "to_x", "to_y")
@@ -30,11 +31,11 @@ def check_photo_marks(fields: Fields, value: object, path: str) -> None:
     if value is None:
         return
     if not isinstance(value, dict) or len(value) > MOST_PHOTOS:
-        fields.complain(path, f"it must hold marks by photo id, of at most {MOST_PHOTOS} photos")
+        fields.complain(path, f"write the marks by photo id, of at most {MOST_PHOTOS} photos")
         return
     for name, marks in value.items():
         if not re.fullmatch(PHOTO_ID, name):
-            fields.complain(path, f"{name[:40]!r} is not a photo id (sha256:…)")
+            fields.complain(path, f"{as_written(name)} is not a photo's id, sha256:…")
             continue
         check_marks(fields, marks, f"{path}.{name[:20]}")
 
@@ -56,7 +57,9 @@ def _check_mark(fields: Fields, value: object, path: str) -> None:
         _check_share(fields, mark.get(name), f"{path}.{name}")
     text = fields.text(mark.get("text"), f"{path}.text")
     if text is not None and len(text) > LONGEST_TEXT:
-        fields.complain(f"{path}.text", f"at most {LONGEST_TEXT} characters, please")
+        fields.complain(
+            f"{path}.text", f"{len(text):,} characters; at most {LONGEST_TEXT} are kept"
+        )
     if kind == "note" and not (text or "").strip():
         fields.complain(f"{path}.text", "is missing; a note says something")
 

@@ -11,6 +11,8 @@ import unicodedata
 from decimal import Decimal
 from fractions import Fraction
 
+from inspect_app.engine.errors import as_written
+
 _INCH = Fraction("25.4")
 _POUND_FORCE = Fraction("4.4482216152605")
 _PSI = _POUND_FORCE / _INCH**2
@@ -137,7 +139,7 @@ def parse_number(value: object) -> Fraction:
     Raises NotANumberError with one sentence that says what would do; never guesses.
     """
     if isinstance(value, bool) or value is None or not isinstance(value, (int, Decimal, str)):
-        raise NotANumberError(f"{_shown(value)} is not a number; {_EXAMPLE}")
+        raise NotANumberError(f"{as_written(value)} is not a number; {_EXAMPLE}")
     if isinstance(value, Decimal):
         if not value.is_finite() or abs(value.adjusted()) > 30:
             raise NotANumberError(f"{value} is not a number one can measure; {_EXAMPLE}")
@@ -147,17 +149,8 @@ def parse_number(value: object) -> Fraction:
     else:
         number = _from_text(value)
     if abs(number) > LARGEST:
-        raise NotANumberError(f"{_shown(value)} is too large to be a reading; {_EXAMPLE}")
+        raise NotANumberError(f"{as_written(value)} is far too large for anything measured here")
     return number
-
-
-def _shown(value: object) -> str:
-    text = {True: "true", False: "false"}[value] if isinstance(value, bool) else None
-    if value is None:
-        text = "null"
-    if text is None:
-        text = str(value) if isinstance(value, (int, Decimal)) else repr(value)
-    return text if len(text) <= 60 else text[:57] + "…"
 
 
 def _from_text(text: str) -> Fraction:
@@ -172,7 +165,7 @@ def _from_text(text: str) -> Fraction:
     else:
         top, bottom = parts["num"] or parts["fnum"], parts["den"] or parts["fden"]
         if int(bottom) == 0:
-            raise NotANumberError(f"{shown!r} divides by nought; {_EXAMPLE}")
+            raise NotANumberError(f"{shown!r} divides by 0; {_EXAMPLE}")
         number = int(parts["whole"] or 0) + Fraction(int(top), int(bottom))
     return -number if parts["sign"] == "-" else number
 

@@ -3,33 +3,31 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
-from inspect_app.engine.errors import RecordError
+from inspect_app.engine.errors import RecordError, as_written
+from inspect_app.engine.quantities import split_unit
+from inspect_app.engine.record_assemblies import read_assemblies
 from inspect_app.engine.record_fields import Fields
-from inspect_app.engine.record_observations import read_observations
+from inspect_app.engine.record_observations import places_named, read_observations
 from inspect_app.engine.record_types import (
-    Assembly,
     Machine,
     Quantity,
     Record,
     SinceService,
-    Spring,
     Use,
 )
-from inspect_app.engine.rulebook_types import MachineKind, SpecificationField
 from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.strict_json import read_object
 
 FORMAT = "suspension-record/1"
 PURPOSES = ("purchase", "intake", "going_out", "coming_back", "periodic")
 ROLES = ("buyer", "seller", "yard", "renter", "shop", "independent")
-SIDES = ("left", "right", "middle")
-PLACE, CURRENCY = r"[a-z0-9_]{1,40}", r"[A-Z]{3}"
+CURRENCY = r"[A-Z]{3}"
 FIRST_MODEL_YEAR, LAST_MODEL_YEAR = 1900, 2100
-MOST_STOPS, MOST_STATEMENTS, MOST_ASSEMBLIES, MOST_SPRINGS = 20, 200, 32, 4
+MOST_STOPS, MOST_STATEMENTS = 20, 200
 TOP_FIELDS = (
     "format", "id", "purpose", "inspected_on", "inspector", "stops", "conditions", "machine",
     "statements", "assemblies", "observations", "guide", "note",
@@ -42,14 +40,6 @@ CONDITIONS: dict[str, tuple[str, ...]] = {
     "dampers": ("cold", "hot", "unknown"),
     "anti_roll_bar": ("connected", "disconnected", "none", "unknown"),
 }
-
-NESTED_FIELDS = {
-    "tyre": ("size",), "shaft": (), "body": ("material",), "gas": (), "air": (),
-}  # fmt: skip
-ASSEMBLY_FIELDS = (
-    "at", "axle", "side", "damper", "electronic", "electronic_mode", "reservoir", "bearing",
-    "springs",
-)  # fmt: skip
 
 
 def read_record(text: str, rulebook: Rulebook, *, today: date | None = None) -> Record:
@@ -70,19 +60,22 @@ def _record(fields: Fields, raw: dict[str, Any], rulebook: Rulebook, today: date
     top = fields.table(raw, "", TOP_FIELDS)
     if top.get("format") != FORMAT:
         given = top.get("format")
-        what = "is missing" if given is None else f"{str(given)[:60]!r} is not known"
+        what = "is missing" if given is None else f"{as_written(given)} is not known"
         fields.complain("format", f"{what}; write {FORMAT!r}")
     record_id = fields.text(top.get("id"), "id") or ""
-    if not record_id.strip():
+    if not record_id.strip() and isinstance(top.get("id", ""), str):
         fields.complain("id", "the record's id is missing")
     purpose = fields.choice(top.get("purpose"), "purpose", PURPOSES) or "purchase"
     inspected_on = _inspected_on(fields, top, today)
     inspector = fields.table(top.get("inspector"), "inspector", ("name", "role"))
     machine = _machine(fields, top.get("machine"), rulebook)
     conditions, altitude = _conditions(fields, top.get("conditions"))
-    assemblies = _assemblies(fields, top.get("assemblies"), rulebook, machine.kind)
+    named = places_named(top.get("observations"))
+    assemblies, unsure = read_assemblies(
+        fields, top.get("assemblies"), rulebook, machine.kind, named=named
+    )
     _statements(fields, top.get("statements"))
-    observations = read_observations(fields, top.get("observations"), rulebook, assemblies)
+    observations = read_observations(fields, top.get("observations"), rulebook, assemblies, unsure)
     return Record(
         id=record_id,
         purpose=purpose,
@@ -134,9 +127,9 @@ def _conditions(fields: Fields, value: object) -> tuple[dict[str, str], Quantity
     flag = fields.flag(washed, "conditions.washed_within_a_day")
     out["washed"] = "unknown" if flag is None else ("yes" if flag else "no")
     fields.quantity(table.get("temperature"), "conditions.temperature", "temperature", above=0.0)
-    altitude = fields.quantity(table.get("altitude"), "conditions.altitude", "length")
+    altitude = fields.quantity(table.get("altitude"), "conditions.altitude", "length", example="m")
     if altitude is not None and not -500_000 <= altitude.value <= 9_000_000:
-        fields.complain("conditions.altitude", f"{altitude.entered!r} is no place one drives")
+        fields.complain("conditions.altitude", f"{altitude.entered!r} is no height one drives at")
         altitude = None
     return out, altitude
 
@@ -146,8 +139,11 @@ def _statements(fields: Fields, value: object) -> None:
         path = f"statements[{index}]"
         table = fields.table(item, path, ("by", "on", "text"))
         for key in ("by", "text"):
-            if not fields.text(table.get(key), f"{path}.{key}"):
-                fields.complain(f"{path}.{key}", "who said it, and what, are both needed")
+            if table.get(key, "") == "":
+                fields.complain(
+                    f"{path}.{key}", "is missing; who said it, and what, belong together"
+                )
+            fields.text(table.get(key), f"{path}.{key}")
         if "on" in table:
             fields.day(table["on"], f"{path}.on")
 
@@ -163,13 +159,16 @@ def _machine(fields: Fields, value: object, rulebook: Rulebook) -> Machine:
         fields.complain("machine", 'the machine is missing; at least {"kind": "other"}')
         return Machine(kind="other")
     table = fields.table(value, "machine", MACHINE_FIELDS)
+    if not isinstance(value, dict):
+        return Machine(kind="other")
     kind = fields.choice(table.get("kind"), "machine.kind", tuple(rulebook.kinds))
     if "kind" not in table:
         fields.complain("machine.kind", f"is missing; write one of: {', '.join(rulebook.kinds)}")
     fields.text(table.get("note"), "machine.note")
     hours = table.get("engine_hours")
-    if hours is not None and not isinstance(hours, (dict, bool)):
-        hours = hours if isinstance(hours, str) and "h" in hours else f"{hours} h"
+    alone = isinstance(hours, str) and split_unit(hours)[1] == ""
+    if alone or (isinstance(hours, (int, Decimal)) and not isinstance(hours, bool)):
+        hours = f"{hours} h"
     return Machine(
         kind=kind or "other",
         label=fields.text(table.get("label"), "machine.label") or "",
@@ -224,7 +223,10 @@ def _since(fields: Fields, value: object, path: str) -> SinceService | None:
     if value is None:
         return None
     if isinstance(value, str):
-        fields.complain(path, f'{value!r}: write "unknown" or e.g. {{"distance": "1400 mi"}}')
+        fields.complain(
+            path,
+            f'{as_written(value)} is not known here; write "unknown", or {{"distance": "1400 mi"}}',
+        )
         return None
     table = fields.table(value, path, ("distance", "seasons", "heat_cycles"))
     return SinceService(
@@ -232,126 +234,3 @@ def _since(fields: Fields, value: object, path: str) -> SinceService | None:
         seasons=fields.plain(table.get("seasons"), f"{path}.seasons"),
         heat_cycles=fields.plain(table.get("heat_cycles"), f"{path}.heat_cycles"),
     )
-
-
-# ---- assemblies ----
-def _assemblies(
-    fields: Fields, value: object, rulebook: Rulebook, kind: str
-) -> tuple[Assembly, ...]:
-    given = fields.items(value, "assemblies", most=MOST_ASSEMBLIES)
-    machine_kind = rulebook.kinds[kind]
-    if not given:
-        return tuple(
-            Assembly(at=at, damper=machine_kind.usual_damper_of(at), damper_given=False)
-            for at in machine_kind.places
-        )
-    out: list[Assembly] = []
-    for index, item in enumerate(given):
-        assembly = _assembly(fields, item, f"assemblies[{index}]", rulebook, machine_kind)
-        if assembly is None:
-            continue
-        if any(other.at == assembly.at for other in out):
-            fields.complain(f"assemblies[{index}].at", f"{assembly.at!r} stands twice")
-            continue
-        out.append(assembly)
-    return tuple(out)
-
-
-def _assembly(
-    fields: Fields, value: object, path: str, rulebook: Rulebook, kind: MachineKind
-) -> Assembly | None:
-    specs = tuple(f for g in rulebook.specifications if not g.of_spring for f in g.fields)
-    flat = tuple(f.name for f in specs if "." not in f.name)
-    table = fields.table(value, path, (*ASSEMBLY_FIELDS, *flat, *NESTED_FIELDS))
-    at = fields.text(table.get("at"), f"{path}.at")
-    if not at or not re.fullmatch(PLACE, at):
-        fields.complain(f"{path}.at", f"{at!r} is not a place; write e.g. front_left")
-        return None
-    nested = {
-        name: fields.table(table.get(name), f"{path}.{name}", (*_spec_keys(specs, name), *words))
-        for name, words in NESTED_FIELDS.items()
-    }
-    damper = fields.choice(table.get("damper"), f"{path}.damper", tuple(rulebook.dampers))
-    axle, side = table.get("axle"), table.get("side")
-    if axle is None and side is None and re.fullmatch(r"(front|rear)_(left|right)", at):
-        axle, side = at.split("_")
-    assembly = Assembly(
-        at=at,
-        axle=fields.text(axle, f"{path}.axle"),
-        side=fields.choice(side, f"{path}.side", SIDES),
-        damper=damper or kind.usual_damper_of(at),
-        damper_given=damper is not None,
-        electronic=fields.flag(table.get("electronic"), f"{path}.electronic"),
-        electronic_mode=fields.text(table.get("electronic_mode"), f"{path}.electronic_mode"),
-        reservoir=fields.flag(table.get("reservoir"), f"{path}.reservoir"),
-        bearing=fields.choice(
-            table.get("bearing"), f"{path}.bearing", tuple(rulebook.bearing_kinds)
-        ),
-        material=fields.choice(
-            nested["body"].get("material"), f"{path}.body.material", tuple(rulebook.yield_mpa)
-        ),
-        tyre_size=fields.text(nested["tyre"].get("size"), f"{path}.tyre.size"),
-        springs=_springs(fields, table.get("springs"), f"{path}.springs", rulebook),
-        specs=_specs(fields, specs, {**table, **nested}, path),
-    )
-    _check_assembly(fields, assembly, path)
-    return assembly
-
-
-def _spec_keys(specs: Sequence[SpecificationField], group: str) -> tuple[str, ...]:
-    return tuple(f.name.split(".")[1] for f in specs if f.name.startswith(group + "."))
-
-
-def _specs(
-    fields: Fields, specs: Sequence[SpecificationField], table: dict[str, Any], path: str
-) -> dict[str, Quantity]:
-    out: dict[str, Quantity] = {}
-    for spec in specs:
-        group, _, key = spec.name.rpartition(".")
-        value = table[group].get(key) if group else table.get(spec.name)
-        found = _spec(fields, value, f"{path}.{spec.name}", spec)
-        if found is not None:
-            out[spec.name] = found
-    return out
-
-
-def _spec(fields: Fields, value: object, path: str, spec: SpecificationField) -> Quantity | None:
-    allowed = spec.allowed
-    found = fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
-    if found is not None and spec.most is not None and found.high > spec.most:
-        hint = spec.unlikely[1] if spec.unlikely else ""
-        fields.complain(path, f"{found.entered!r} cannot be above {spec.most:g}. {hint}".strip())
-    return found
-
-
-def _springs(
-    fields: Fields, value: object, path: str, rulebook: Rulebook
-) -> tuple[Spring, ...] | None:
-    if value is None:
-        return None
-    specs = tuple(f for g in rulebook.specifications if g.of_spring for f in g.fields)
-    out: list[Spring] = []
-    for index, item in enumerate(fields.items(value, path, most=MOST_SPRINGS)):
-        place = f"{path}[{index}]"
-        table = fields.table(item, place, tuple(spec.name for spec in specs))
-        spring = Spring(**{
-            spec.name: _spec(fields, table.get(spec.name), f"{place}.{spec.name}", spec)
-            for spec in specs
-        })  # fmt: skip
-        if spring.wire and spring.mean_diameter and spring.wire.high >= spring.mean_diameter.low:
-            fields.complain(
-                f"{place}.wire",
-                f"wire {spring.wire.entered!r} is not thinner than its coil, mean diameter "
-                f"{spring.mean_diameter.entered!r}",
-            )
-        out.append(spring)
-    return tuple(out)
-
-
-def _check_assembly(fields: Fields, assembly: Assembly, path: str) -> None:
-    outside, wall = assembly.spec("body.outside_diameter"), assembly.spec("body.wall")
-    if outside and wall and 2 * wall.high >= outside.low:
-        fields.complain(f"{path}.body.wall", f"{wall.entered!r} leaves no bore in the body")
-    shaft = assembly.spec("shaft.diameter")
-    if shaft and outside and shaft.high >= outside.low:
-        fields.complain(f"{path}.shaft.diameter", f"{shaft.entered!r} does not fit in the body")

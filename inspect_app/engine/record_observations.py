@@ -4,23 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import Any
 
+from inspect_app.engine.errors import as_written
 from inspect_app.engine.photo_marks import PHOTO_ID, check_photo_marks
-from inspect_app.engine.quantities import difference_to_engine
 from inspect_app.engine.record_fields import Fields
+from inspect_app.engine.record_readings import read_marks, read_readings
 from inspect_app.engine.record_types import (
     Assembly,
-    Mark,
     Observation,
-    Peaks,
-    Quantity,
     Spring,
-    Trace,
     item_id,
 )
-from inspect_app.engine.rulebook_types import Checkpoint, ReadingSpec
+from inspect_app.engine.rulebook_types import Checkpoint
 from inspect_app.engine.rules import Rulebook
 
 STATUSES = ("checked", "no_access", "not_fitted")
@@ -29,13 +25,15 @@ OBSERVATION_FIELDS = (
     "id", "checkpoint", "at", "part", "status", "reason", "seen", "surface", "readings", "marks",
     "instrument", "note", "photos", "photo_marks", "observed_at", "by",
 )  # fmt: skip
-MARK_FIELDS = (
-    "kind", "from_seal", "depth", "length", "feel", "direction", "raised", "to_base_metal", "note",
-)  # fmt: skip
 MOST_OBSERVATIONS = 3000
-MOST_SAMPLES = 20_000
-MOST_WORDS, MOST_PHOTOS, MOST_SWINGS, MOST_MARKS = 50, 200, 50, 60
-_ONE = Fraction(1)
+MOST_WORDS, MOST_PHOTOS = 50, 200
+
+
+def places_named(value: object) -> frozenset[str]:
+    """The places that observations name, whatever else is wrong with them."""
+    rows = value if isinstance(value, list) else []
+    places = (row.get("at") for row in rows if isinstance(row, dict))
+    return frozenset(at for at in places if isinstance(at, str))
 
 
 def read_observations(
@@ -43,24 +41,62 @@ def read_observations(
     value: object,
     rulebook: Rulebook,
     assemblies: tuple[Assembly, ...],
+    unsure: frozenset[str],
 ) -> tuple[Observation, ...]:
-    """Every observation; problems go into fields."""
+    """Every observation; problems go into fields.
+
+    unsure: places of which a fault was told already: what stands there is neither unknown nor twice
+    by a fault of its own.
+    """
     by_place = {assembly.at: assembly for assembly in assemblies}
     out: dict[str, Observation] = {}
+    twice: dict[str | None, list[tuple[int, Observation]]] = {}
+    unknown: dict[str, list[int]] = {}
     for index, item in enumerate(fields.items(value, "observations", most=MOST_OBSERVATIONS)):
         path = f"observations[{index}]"
         observation = _observation(fields, item, path, index, rulebook, by_place)
         if observation is None:
             continue
+        if observation.at is not None and observation.at not in by_place:
+            unknown.setdefault(observation.at, []).append(index)
+            continue
         same = _same_item(observation, by_place)
         if same in out:
-            first = out[same].index
-            fields.complain(
-                path, f"a second answer for {observation.id}; observations[{first}] has one"
-            )
+            twice.setdefault(observation.at, []).append((out[same].index, observation))
             continue
         out[same] = observation
+    for at, indices in unknown.items():
+        if at not in unsure:
+            _complain_of_place(fields, at, indices, by_place)
+    for place, answers in twice.items():
+        if place not in unsure:
+            _complain_of_second(fields, answers)
     return tuple(out.values())
+
+
+def _complain_of_place(
+    fields: Fields, at: str, indices: list[int], by_place: Mapping[str, Assembly]
+) -> None:
+    """One line a place that is not there, however many observations name it."""
+    also = f"; {len(indices)} observations name it" if len(indices) > 1 else ""
+    fields.complain(
+        f"observations[{indices[0]}].at",
+        f"{as_written(at)} is none of the machine's places: {', '.join(by_place)}{also}",
+    )
+
+
+def _complain_of_second(fields: Fields, answers: list[tuple[int, Observation]]) -> None:
+    """One line a place: whoever copied a corner and forgot its name has one thing to mend."""
+    first, second = answers[0]
+    place = f" at {second.at}" if second.at else ""
+    part = f", {second.part}" if second.part else ""
+    others = ", ".join(f"observations[{one.index}]" for _, one in answers[1:4])
+    more = f", and {len(answers) - 4} more" if len(answers) > 4 else ""
+    fields.complain(
+        f"observations[{second.index}]",
+        f"a second answer for {second.checkpoint}{place}{part}; observations[{first}] has one"
+        + (f". Second answers too: {others}{more}" if others else ""),
+    )
 
 
 def _same_item(observation: Observation, by_place: Mapping[str, Assembly]) -> str:
@@ -83,7 +119,7 @@ def _observation(
     before = len(fields.problems)
     table = fields.table(value, path, OBSERVATION_FIELDS)
     if not table:
-        if isinstance(value, dict):
+        if value is None or value == {}:
             fields.complain(path, "is empty; it needs checkpoint, at and status")
         return None
     name = fields.choice(table.get("checkpoint"), f"{path}.checkpoint", tuple(rulebook.checkpoints))
@@ -104,8 +140,8 @@ def _observation(
         reason=fields.text(table.get("reason"), f"{path}.reason"),
         seen=_seen(fields, table.get("seen"), f"{path}.seen", checkpoint),
         surface=fields.choice(table.get("surface"), f"{path}.surface", SURFACES),
-        **_readings(fields, table.get("readings"), f"{path}.readings", checkpoint),
-        marks=_marks(fields, table.get("marks"), f"{path}.marks", checkpoint),
+        **read_readings(fields, table.get("readings"), f"{path}.readings", checkpoint),
+        marks=read_marks(fields, table.get("marks"), f"{path}.marks", checkpoint),
         instrument=fields.text(table.get("instrument"), f"{path}.instrument"),
         note=fields.text(table.get("note"), f"{path}.note"),
         photos=_photos(fields, table.get("photos"), f"{path}.photos"),
@@ -130,7 +166,7 @@ def _place(
     part = fields.text(table.get("part"), f"{path}.part")
     if checkpoint.applies == "machine":
         if at is not None:
-            fields.complain(f"{path}.at", f"{checkpoint.id} belongs to the machine; leave at out")
+            fields.complain(f"{path}.at", f"{checkpoint.id} is of the whole machine; leave at out")
         if part is not None:
             fields.complain(f"{path}.part", f"{checkpoint.id} has no parts; leave part out")
         return None, part, at is None and part is None
@@ -138,8 +174,7 @@ def _place(
         fields.complain(f"{path}.at", "is missing; write e.g. front_left")
         return None, part, False
     if at not in by_place:
-        fields.choice(at, f"{path}.at", tuple(by_place))
-        return at, part, False
+        return at, part, True
     return at, part, _part_fits(fields, part, f"{path}.part", checkpoint, by_place[at])
 
 
@@ -186,119 +221,9 @@ def _photos(fields: Fields, value: object, path: str) -> tuple[str, ...]:
         if text is None:
             continue
         if not re.fullmatch(PHOTO_ID, text):
-            fields.complain(f"{path}[{index}]", f"{text[:40]!r} is not a photo id (sha256:…)")
+            fields.complain(f"{path}[{index}]", f"{as_written(text)} is not a photo's id, sha256:…")
             continue
         out.append(text)
-    return tuple(out)
-
-
-# ---- readings ----
-def _readings(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> dict[str, Any]:
-    specs = {r.key: r for r in checkpoint.readings if not r.of_mark}
-    known = (*specs, "trace") if checkpoint.id == "bounce" else tuple(specs)
-    table = fields.table(value, path, known)
-    out: dict[str, Any] = {"readings": {}, "peaks": None, "trace": None}
-    for key, item in table.items():
-        place = f"{path}.{key}"
-        if key == "trace":
-            out["trace"] = _trace(fields, item, place)
-        elif specs[key].several:
-            out["peaks"] = _peaks(fields, item, place)
-        else:
-            quantity = _reading(fields, item, place, specs[key])
-            if quantity is not None:
-                out["readings"][key] = quantity
-    return out
-
-
-_PERFECT = "0: no reading is perfect; write its standard uncertainty, or leave u out"
-
-
-def _reading(fields: Fields, value: object, path: str, spec: ReadingSpec) -> Quantity | None:
-    allowed = spec.allowed
-    found = fields.quantity(value, path, spec.dimension, least=allowed.least, above=allowed.above)
-    if found is not None and found.u == 0:
-        fields.complain(f"{path}.u", _PERFECT)
-        return None
-    return found
-
-
-def _peaks(fields: Fields, value: object, path: str) -> Peaks | None:
-    table = fields.table(value, path, ("values", "unit", "u"))
-    unit = fields.unit(table.get("unit"), f"{path}.unit", "length")
-    raw = fields.items(table.get("values"), f"{path}.values", most=MOST_SWINGS)
-    if unit is None:
-        return None
-    values: list[float] = []
-    for index, item in enumerate(raw):
-        place = f"{path}.values[{index}]"
-        one = fields.quantity({"value": item, "unit": unit}, place, "length", least=0.0)
-        if one is None:
-            return None
-        values.append(one.value)
-    u: float | None = None
-    if "u" in table:
-        number = fields.plain(table["u"], f"{path}.u")
-        if number == 0:
-            fields.complain(f"{path}.u", _PERFECT)
-        if not number:
-            return None
-        u = number * difference_to_engine(_ONE, unit)
-    if len(values) < 2:
-        fields.complain(f"{path}.values", "two swings at least are needed")
-        return None
-    shown = ", ".join(str(item) for item in raw)
-    return Peaks(values_mm=tuple(values), u_mm=u, entered=f"{shown} {unit}")
-
-
-def _trace(fields: Fields, value: object, path: str) -> Trace | None:
-    table = fields.table(value, path, ("time_s", "acceleration_m_s2", "released_at_s"))
-    times = fields.series(table.get("time_s"), f"{path}.time_s", most=MOST_SAMPLES)
-    values = fields.series(
-        table.get("acceleration_m_s2"), f"{path}.acceleration_m_s2", most=MOST_SAMPLES
-    )
-    released = fields.plain(table.get("released_at_s"), f"{path}.released_at_s")
-    if times is None or values is None:
-        return None
-    if len(times) != len(values):
-        fields.complain(path, f"{len(times)} times but {len(values)} accelerations")
-        return None
-    return Trace(time_s=times, acceleration_m_s2=values, released_at_s=released)
-
-
-# ---- marks ----
-def _marks(fields: Fields, value: object, path: str, checkpoint: Checkpoint) -> tuple[Mark, ...]:
-    if value is None:
-        return ()
-    if not checkpoint.mark_texts:
-        fields.complain(path, f"{checkpoint.id} takes no marks")
-        return ()
-    texts = checkpoint.mark_texts
-    specs = {r.key: r for r in checkpoint.readings if r.of_mark}
-    out: list[Mark] = []
-    for index, item in enumerate(fields.items(value, path, most=MOST_MARKS)):
-        place = f"{path}[{index}]"
-        table = fields.table(item, place, MARK_FIELDS)
-        if "kind" not in table:
-            fields.complain(f"{place}.kind", f"is missing; one of: {', '.join(texts['mark_text'])}")
-            continue
-        kind = fields.choice(table["kind"], f"{place}.kind", tuple(texts["mark_text"]))
-        fields.text(table.get("note"), f"{place}.note")
-        mark = Mark(
-            kind=kind or "ding",
-            feel=fields.choice(table.get("feel"), f"{place}.feel", tuple(texts["feel_text"])),
-            direction=fields.choice(
-                table.get("direction"), f"{place}.direction", tuple(texts["direction_text"])
-            ),
-            raised=fields.flag(table.get("raised"), f"{place}.raised"),
-            to_base_metal=fields.flag(table.get("to_base_metal"), f"{place}.to_base_metal"),
-            **{
-                key: _reading(fields, table.get(key), f"{place}.{key}", spec)
-                for key, spec in specs.items()
-            },
-        )
-        if kind is not None:
-            out.append(mark)
     return tuple(out)
 
 
@@ -313,11 +238,12 @@ def _check_told(
         or observation.marks
     )
     if observation.status == "checked" and nothing:
-        what = "a word" if checkpoint.words else "a reading"
-        fields.complain(path, f"checked, but nothing is told; give {what}")
+        what = "seen" if checkpoint.words else "readings"
+        fields.complain(path, f"is checked, yet nothing was noted; write it in {what}")
     if observation.status != "checked" and not nothing:
         fields.complain(
-            f"{path}.status", f"{observation.status}, yet something is told; write checked"
+            f"{path}.status",
+            f"{observation.status}, yet something was noted; write checked, or leave that out",
         )
 
 
@@ -332,8 +258,10 @@ def _check(
     if observation.status == "no_access" and not observation.reason:
         fields.complain(f"{path}.reason", "is missing; say why, e.g. no_safe_way_to_lift")
     if observation.status == "not_fitted" and checkpoint.never_not_fitted:
+        gone = " or ".join(w.word for w in checkpoint.words if w.word.endswith("missing"))
         fields.complain(
-            f"{path}.status", f"{checkpoint.id} is never not fitted; write seen: missing"
+            f"{path}.status",
+            f"{checkpoint.id} belongs on every machine; where it is gone, write checked and {gone}",
         )
     if assembly is not None:
         _check_against_specs(fields, observation, path, assembly)
@@ -353,7 +281,7 @@ def _check_against_specs(
     if turns and spring and spring.active_turns and turns.value > spring.active_turns.value + 2:
         fields.complain(
             f"{path}.readings.worn_turns",
-            f"{turns.entered!r} turns are more than the spring has ({spring.active_turns.entered})",
+            f"{turns.entered!r} turns are more than the spring has: {spring.active_turns.entered}",
         )
 
 

@@ -83,7 +83,7 @@ def _loads(text: str, called: str) -> object:
         )
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
-        raise _RefusedError(f"this is not JSON: {error.msg} at {where}") from error
+        raise _RefusedError(f"this is not JSON; {where}: {error.msg}") from error
     if "\\u" in text or "\x00" in text or _HALF.search(text):
         _check_texts(value, "")
     return value

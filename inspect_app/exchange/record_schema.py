@@ -18,7 +18,9 @@ from collections.abc import Iterable, Sequence
 
 from inspect_app.engine import photo_marks
 from inspect_app.engine import record as r
+from inspect_app.engine import record_assemblies as a
 from inspect_app.engine import record_observations as o
+from inspect_app.engine import record_readings as m
 from inspect_app.engine.record_fields import FIRST_YEAR, LARGEST_SAMPLE, LAST_YEAR, LONGEST_TEXT
 from inspect_app.engine.rulebook_types import Allowed, Checkpoint, ReadingSpec, SpecificationField
 from inspect_app.engine.rules import Rulebook
@@ -38,7 +40,7 @@ DAY: Schema = {
     "pattern": rf"^{_YEAR}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$",
 }
 PHOTO_ID: Schema = {"type": "string", "maxLength": 71, "pattern": rf"^{photo_marks.PHOTO_ID}$"}
-_SPRINGS = [f"spring_{n}" for n in range(1, r.MOST_SPRINGS + 1)]
+_SPRINGS = [f"spring_{n}" for n in range(1, a.MOST_SPRINGS + 1)]
 
 
 def record_schema(rules: Rulebook) -> Schema:
@@ -65,7 +67,7 @@ class _Records:
             "conditions": self._conditions(),
             "machine": self._machine(),
             "statements": _list(_STATEMENT, r.MOST_STATEMENTS),
-            "assemblies": _list(self._assembly(), r.MOST_ASSEMBLIES),
+            "assemblies": _list(self._assembly(), a.MOST_ASSEMBLIES),
             "observations": _list(or_null(self._observation()), o.MOST_OBSERVATIONS),
             "guide": ANYTHING,
             "note": ANYTHING,
@@ -141,18 +143,18 @@ class _Records:
         spring = _table({field.name: self._specification(field) for field in of_spring})
         words: dict[str, Schema] = {
             "axle": or_null(TEXT),
-            "side": or_null(_words(r.SIDES)),
+            "side": or_null(_words(a.SIDES)),
             "damper": or_null(_words(self.rules.dampers)),
             "electronic": or_null(FLAG),
             "electronic_mode": or_null(TEXT),
             "reservoir": or_null(FLAG),
             "bearing": or_null(_words(self.rules.bearing_kinds)),
-            "springs": _list(spring, r.MOST_SPRINGS),
+            "springs": _list(spring, a.MOST_SPRINGS),
         }
         flat = {f.name: self._specification(f) for f in figures if "." not in f.name}
-        nested = {name: self._nested(figures, name) for name in r.NESTED_FIELDS}
-        known = (*r.ASSEMBLY_FIELDS, *flat, *r.NESTED_FIELDS)
-        place = {"type": "string", "maxLength": 40, "pattern": f"^{r.PLACE}$"}
+        nested = {name: self._nested(figures, name) for name in a.NESTED_FIELDS}
+        known = (*a.ASSEMBLY_FIELDS, *flat, *a.NESTED_FIELDS)
+        place = {"type": "string", "maxLength": 40, "pattern": f"^{a.PLACE}$"}
         properties = {"at": place, **words, **flat, **nested}
         return _object(_table(properties, needed=("at",), known=known))
 
@@ -166,7 +168,7 @@ class _Records:
             for field in figures
             if field.name.startswith(f"{group}.")
         }
-        return _table(within | {name: words[name] for name in r.NESTED_FIELDS[group]})
+        return _table(within | {name: words[name] for name in a.NESTED_FIELDS[group]})
 
     # ---- observations ----
     def _observation(self) -> Schema:
@@ -229,8 +231,8 @@ class _Records:
             "note": or_null(TEXT),
             **readings,
         }
-        mark = _object(_table(properties, needed=("kind",), known=o.MARK_FIELDS))
-        return _list(mark, o.MOST_MARKS)
+        mark = _object(_table(properties, needed=("kind",), known=m.MARK_FIELDS))
+        return _list(mark, m.MOST_MARKS)
 
 
 def _table(
@@ -264,7 +266,7 @@ def _place_of(checkpoint: Checkpoint) -> tuple[Schema, list[str]]:
     """at and part, and which of them are needed."""
     if checkpoint.applies == "machine":
         return {"at": NULL, "part": NULL}, []
-    at = {"type": "string", "pattern": f"^{r.PLACE}$"}
+    at = {"type": "string", "pattern": f"^{a.PLACE}$"}
     parts = checkpoint.parts
     if parts is None:
         return {"at": at, "part": NULL}, ["at"]
@@ -284,7 +286,7 @@ def _seen(checkpoint: Checkpoint) -> Schema:
 
 def _swings() -> Schema:
     height = number(Allowed.NOT_NEGATIVE)
-    values = {"type": "array", "items": height, "minItems": 2, "maxItems": o.MOST_SWINGS}
+    values = {"type": "array", "items": height, "minItems": 2, "maxItems": m.MOST_SWINGS}
     properties = {
         "values": values,
         "unit": unit_of("length"),
@@ -319,7 +321,7 @@ _PRICE = _table(
     {"amount": number(Allowed.NOT_NEGATIVE), "currency": _CURRENCY}, needed=("amount", "currency")
 )
 _SAMPLES = _list(
-    {"type": "number", "minimum": -LARGEST_SAMPLE, "maximum": LARGEST_SAMPLE}, o.MOST_SAMPLES
+    {"type": "number", "minimum": -LARGEST_SAMPLE, "maximum": LARGEST_SAMPLE}, m.MOST_SAMPLES
 )
 _TRACE = _table(
     {

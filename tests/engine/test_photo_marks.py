@@ -46,4 +46,4 @@ def test_what_is_no_mark_is_named_at_its_place(marks: object, path: str) -> None
 
 def test_marks_belong_to_a_photo_by_its_id() -> None:
     bad = record(seen("shaft_seal", "dry", photo_marks={"image.jpg": [RING]}))
-    assert "is not a photo id" in problems(bad)["observations[0].photo_marks"]
+    assert "is not a photo's id" in problems(bad)["observations[0].photo_marks"]
