@@ -25,6 +25,13 @@ def npm() -> str:
     return found
 
 
+def test_no_field_is_a_number_input() -> None:
+    """Public case N13: those take an e, lose a comma and change by the wheel."""
+    screens = list((FRONT / "src").rglob("*.svelte"))
+    assert screens
+    assert [path.name for path in screens if 'type="number"' in path.read_text("utf-8")] == []
+
+
 @pytest.mark.parametrize("script", ["test", "check"])
 def test_front_end_script_passes(npm: str, script: str) -> None:
     done = subprocess.run(

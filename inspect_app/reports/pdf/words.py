@@ -147,8 +147,9 @@ def interest(inspector: Mapping[str, Any]) -> str:
     """Who looked, and what they stand to gain: printed under every verdict."""
     name = str(inspector.get("name") or "an inspector who gave no name")
     role = str(inspector.get("role") or "")
-    stake = _INTEREST.get(role, spoken(role) if role else "role not given")
-    return f"Looked at by {name}: {stake}."
+    if not role:
+        return f"Looked at by {name}. As what was not said: buyer, seller or shop."
+    return f"Looked at by {name}: {_INTEREST.get(role, spoken(role))}."
 
 
 def first_down(text: str) -> str:

@@ -1,6 +1,7 @@
 /* What the phone remembers of a person between inspections. Units are the phone's own. */
 export const WHO = "inspect.who";
 export const NAME = "inspect.name";
+export const ROLE = "inspect.role";
 export const UNITS = "inspect.units";
 
 /** Said, else inches where the phone's language is set to a country that measures in them. */
@@ -12,5 +13,5 @@ export function phoneUnits(): "us" | "metric" {
 
 /** Nothing of one person stands in the next one's set-up. */
 export function forgetPerson(): void {
-  for (const key of [WHO, NAME]) localStorage.removeItem(key);
+  for (const key of [WHO, NAME, ROLE]) localStorage.removeItem(key);
 }

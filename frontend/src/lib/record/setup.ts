@@ -12,6 +12,17 @@ export interface Habits {
   purpose: string | null;
 }
 
+const ROLE_OF_PURPOSE: Record<string, string> = {
+  intake: "shop",
+  going_out: "yard",
+  coming_back: "yard",
+};
+
+/** What one is at an inspection of that purpose, until something else is said; else `who` one is. */
+export function usualRole(purpose: string | null, who: string | null): string | null {
+  return ROLE_OF_PURPOSE[purpose ?? ""] ?? who;
+}
+
 export function emptySetup(today: Date, habits: Habits): SetupDraft {
   const distance = habits.units === "us" ? "mi" : "km";
   return {

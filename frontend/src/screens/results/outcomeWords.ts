@@ -21,10 +21,11 @@ const INTEREST: Record<string, string> = {
 
 /** Who looked and what they stand to gain: it belongs under every verdict. */
 export function interest(record: InspectionRecord): string {
-  const name = record.inspector?.name?.trim();
+  const name = record.inspector?.name?.trim() || "someone who gave no name";
   const role = record.inspector?.role;
-  const stake = role === undefined ? "role not given" : (INTEREST[role] ?? spoken(role));
-  return `Looked at by ${name === undefined || name === "" ? "someone who gave no name" : name}: ${stake}.`;
+  if (role === undefined)
+    return `Looked at by ${name}. As what was not said: buyer, seller or shop.`;
+  return `Looked at by ${name}: ${INTEREST[role] ?? spoken(role)}.`;
 }
 
 /** A verdict code as the engine names it in `could_lead_to`. */

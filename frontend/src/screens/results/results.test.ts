@@ -232,7 +232,7 @@ test("who looked is printed with what they stand to gain, even where nobody said
     "Looked at by R. Okafor: the buyer, who gains from a lower price.",
   );
   expect(interest(record(undefined))).toBe(
-    "Looked at by someone who gave no name: role not given.",
+    "Looked at by someone who gave no name. As what was not said: buyer, seller or shop.",
   );
 });
 
