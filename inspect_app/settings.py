@@ -154,9 +154,14 @@ SPECTACULAR_SETTINGS = {
     "TITLE": "Guided inspection of off-road dampers and springs",
     "DESCRIPTION": "Carries records of what was seen to the engine, and assessments to people.",
     "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
     "SERVE_INCLUDE_SCHEMA": False,
     "SERVE_PUBLIC": True,
     "COMPONENT_SPLIT_REQUEST": True,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "inspect_app.exchange.openapi.describe",
+    ],
 }
 
 LANGUAGE_CODE = "en"
