@@ -42,6 +42,8 @@ def settling(scene: Scene, found: Found) -> tuple[dict[str, Any] | None, str | N
     leaves = None if u is None else f"± {with_unit(2 * u, deciding.limits.unit, 2)}"
     if u is not None and leaves is not None and not _may_settle(found, deciding, u):
         return None, _why_not(scene, found, deciding, u=u, leaves=leaves)
+    if _read_by(scene, found, deciding, instrument):
+        return None, f"It was read with a {instrument.name} already; a limit lies within its doubt."
     return {
         "instrument": instrument.name,
         "minutes": row.settle_minutes,
@@ -50,13 +52,24 @@ def settling(scene: Scene, found: Found) -> tuple[dict[str, Any] | None, str | N
     }, None
 
 
+def _read_by(scene: Scene, found: Found, deciding: Outcome, instrument: Instrument) -> bool:
+    """Whether all it rests on was read with that instrument, by what the record says."""
+    return not deciding.by_word and all(
+        one.instrument == instrument.id or one.trace is not None
+        for one in _rests_on(scene, found, deciding)
+    )
+
+
 def _may_settle(found: Found, deciding: Outcome, u: float) -> bool:
     """Whether any value that the new reading may well show would lie clearly in one zone.
 
-    It takes away what the old one had of doubt beyond u: so far, twice, the value may move.
+    None does where the old one was as good. It takes away what the old one had of doubt beyond u:
+    so far, twice, the value may move.
     A mark's zone is moved by what else is known of it, and is not judged here.
     """
     told = deciding.measured
+    if told is not None and told.u <= u:
+        return False
     if told is None or deciding.measurand == "depth_mm":
         return True
     moves = 2 * math.sqrt(max(0.0, told.u**2 - u**2))
@@ -98,7 +111,7 @@ def _doubt_left(
     if deciding.measurand == "depth_mm":
         return _u_of(instrument, deciding.measured.value)
     if deciding.measurand in _HEIGHTS:
-        return _height_doubt(scene, found, deciding.measured, instrument)
+        return _height_doubt(scene, found, deciding, instrument)
     measure = MEASURED.get(found.item.checkpoint.id)
     observation = _as_read(scene, found, deciding.measured) if deciding.by_word else None
     observation = found.observation if observation is None else observation
@@ -114,19 +127,27 @@ def _u_of(instrument: Instrument, value: float) -> float:
     return instrument.u + instrument.relative * abs(value)
 
 
+def _rests_on(scene: Scene, found: Found, deciding: Outcome) -> list[Observation]:
+    """What was read for it; for a difference of sides on either side."""
+    if not deciding.measurand.startswith("left_right_difference"):
+        return [found.observation]
+    across = scene.record.across(found.item.at)
+    other = None if across is None else scene.checked(found.item.checkpoint.id, across)
+    return [found.observation, *([] if other is None else [other])]
+
+
 def _height_doubt(
-    scene: Scene, found: Found, told: Measured, instrument: Instrument
+    scene: Scene, found: Found, deciding: Outcome, instrument: Instrument
 ) -> float | None:
     """The manual's doubt and that of load, tyres and settling stay; reading and ground get better.
 
     A side difference rests on two readings, both read again.
     """
-    across = scene.record.across(found.item.at)
-    other = scene.checked("ride_height", across) if across is not None else None
-    read = [found.observation]
-    if found.deciding is not None and found.deciding.measurand != "height_loss_mm":
-        read += [other] if other is not None else []
+    read = _rests_on(scene, found, deciding)
     table, ground = scene.rules.conditions["ground"], scene.record.conditions["ground"]
+    told = deciding.measured
+    if told is None:
+        return None
     variance = told.u**2
     for observation in read:
         reading = scene.reading(observation, "height")

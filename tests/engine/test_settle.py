@@ -130,3 +130,54 @@ def test_what_cannot_be_told_is_null() -> None:
 def test_what_is_clear_needs_nothing() -> None:
     answer = seen("bearing_play", part="lower", readings={"play": mm(0.6, 0.01)})
     assert found(answer)["settle_with"] is None
+
+
+@pytest.mark.parametrize(("u", "advised"), [(0.03, True), (0.0101, False), (0.01, False),
+                                            (0.004, False)])  # fmt: skip
+def test_no_instrument_is_advised_that_is_not_better_than_what_was_used(
+    u: float, advised: bool
+) -> None:
+    # at the limit itself: as likely B as C; a dial's u is 0.01 mm
+    finding = found(seen("bearing_play", part="lower", readings={"play": mm(0.15, u)}))
+    assert (finding["settle_with"] is not None) == advised
+    assert ("would not settle it" in finding["because"]) != advised
+
+
+def test_the_same_instrument_is_not_advised_whatever_its_reader_made_of_it() -> None:
+    play = seen("bearing_play", part="lower", readings={"play": mm(0.15, 0.05)})
+    by_dial = found(play | {"instrument": "dial_indicator"})
+    assert by_dial["settle_with"] is None
+    told = "It was read with a dial indicator already; a limit lies within its doubt."
+    assert told in by_dial["because"]
+    by_leaf = found(play | {"instrument": "feeler"})
+    assert by_leaf["settle_with"]["instrument"] == "dial indicator"
+
+
+def test_a_mark_gauged_well_is_not_gauged_again() -> None:
+    mark = {"kind": "scratch", "from_seal": "10 mm", "direction": "across", "raised": False,
+            "length": "20 mm", "to_base_metal": False}  # fmt: skip
+    plated = {"shaft": {"bump_travel": "100 mm", "plating": "60 um"}}
+    for u, advised in ((0.005, False), (0.03, True)):
+        answer = seen("shaft_surface", marks=[mark | {"depth": mm(0.016, u)}])
+        finding = found(answer, spec=plated)
+        assert finding["sureness"] != "clear"
+        assert (finding["settle_with"] is not None) == advised
+
+
+def test_a_recorded_bounce_is_not_recorded_again() -> None:
+    # 0.18 is the limit of B: δ = 2π 0.18/√(1 − 0.18²) = 1.1498, a swing is 0.3167 of the last
+    swings = {"values": [100.0, 31.67, 10.03], "unit": "mm"}
+    answer = seen("bounce", readings={"peaks": swings})
+    by_eye = found(answer | {"instrument": "marks_on_the_body"})
+    filmed = found(answer | {"instrument": "bounce_recording"})
+    assert by_eye["sureness"] != "clear"
+    assert by_eye["settle_with"]["instrument"] == "recording"
+    assert filmed["settle_with"] is None
+    assert "read with a recording already" in filmed["because"]
+
+
+def test_a_height_ruled_on_a_level_floor_is_not_ruled_again() -> None:
+    ruled = height(380, 5) | {"instrument": "ruler_on_level_floor"}
+    finding = found(ruled, spec={"ride_height": mm(400, 2)}, conditions=STANDS_WELL)
+    assert finding["settle_with"] is None
+    assert "It was read with a ruler on a level floor already" in finding["because"]
