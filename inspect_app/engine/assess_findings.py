@@ -159,7 +159,7 @@ def _also(outcome: Outcome) -> Doc:
 
 def _finding_money(money: FindingMoney, rules: Rulebook, costs: Costs) -> Doc:
     horizons = rules.prices.horizons
-    growth = sorted({job.work for job in money.grown})
+    growth = {job.work: costs.name_of(job) for job in money.grown}
     return {
         "cost_now": money.cost_now,
         "works": sorted(job.id for job in money.jobs),
@@ -175,5 +175,5 @@ def _finding_money(money: FindingMoney, rules: Rulebook, costs: Costs) -> Doc:
             {"distance": text, "cost": cost}
             for text, cost in zip(horizons, money.cost_avoided, strict=True)
         ],
-        "grows_into": ", ".join(costs.book.works[name].name for name in growth) or None,
+        "grows_into": ", ".join(growth[work] for work in sorted(growth)) or None,
     }

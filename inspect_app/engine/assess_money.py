@@ -37,7 +37,7 @@ def money_of(
         "asking_price": None
         if asking is None
         else {"amount": str(asking[0]), "currency": asking[1]},
-        "works": _works(bill, findings, money),
+        "works": _works(costs, bill, findings, money),
         "cost_now": bill.restore_now,
         "if_left": [
             {"distance": text, "cost_if_left": bill.restore_now + scenarios.saved(left)}
@@ -47,7 +47,7 @@ def money_of(
     }
 
 
-def _works(bill: Bill, findings: list[Found], money: list[FindingMoney]) -> list[Doc]:
+def _works(costs: Costs, bill: Bill, findings: list[Found], money: list[FindingMoney]) -> list[Doc]:
     reasons: dict[str, list[str]] = {}
     for found, one in zip(findings, money, strict=True):
         for job in one.jobs:
@@ -58,7 +58,7 @@ def _works(bill: Bill, findings: list[Found], money: list[FindingMoney]) -> list
             "at": line.job.at,
             "part": line.job.part,
             "place": place_name(line.job.at),
-            "name": line.name,
+            "name": costs.name_of(line.job),
             "hours": float(line.hours),
             "labour": line.labour,
             "parts": line.parts,

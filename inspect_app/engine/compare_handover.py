@@ -100,7 +100,7 @@ def charge(
         if spot.now is not None:
             asked |= costs.jobs_of(spot.now) - others
     lines = [line_of(book, job) for job in _more_than(costs, asked, others)]
-    rows = [(line.job, line.name, line.total) for line in lines]
+    rows = [(line.job, costs.name_of(line.job), line.total) for line in lines]
     rows += [row for line in lines for row in _new_for_old(costs, line, charged)]
     total = sum((amount for _, _, amount in rows), book.quantum * 0)
     return {

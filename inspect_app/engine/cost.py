@@ -9,7 +9,7 @@ from decimal import Decimal
 from inspect_app.engine.found import Found
 from inspect_app.engine.growth import chance_of_growth, chance_worn, life_used
 from inspect_app.engine.items import Item
-from inspect_app.engine.record_types import Record
+from inspect_app.engine.record_types import Assembly, Record
 from inspect_app.engine.rulebook_rows import length_mm
 from inspect_app.engine.rulebook_types import Growth
 from inspect_app.engine.rules import Rulebook
@@ -51,8 +51,11 @@ class Costs:
     # ---- jobs ----
     def springs_at(self, at: str | None) -> int:
         """How many springs a corner has; 1 where nobody said."""
-        assembly = next((a for a in self.record.assemblies if a.at == at), None)
+        assembly = self._assembly(at)
         return max(1, len(assembly.springs or ())) if assembly is not None else 1
+
+    def _assembly(self, at: str | None) -> Assembly | None:
+        return next((one for one in self.record.assemblies if one.at == at), None)
 
     def jobs_of(self, found: Found) -> frozenset[Job]:
         """The works that restore a finding; none for zones A, B and ?."""
@@ -84,6 +87,12 @@ class Costs:
                 count = self.springs_at(item.at)
                 part = None if count < 2 else (item.part or f"spring_{count}")
         return Job(name, item.at, part)
+
+    def name_of(self, job: Job) -> str:
+        """A work or step as a bill calls it at that kind of damper."""
+        line = self.book.works.get(job.work) or self.book.steps[job.work]
+        assembly = self._assembly(job.at)
+        return line.name if assembly is None else line.name_for.get(assembly.damper, line.name)
 
     def together(self, jobs: Iterable[Job]) -> Decimal:
         """What some jobs cost, each place the cheapest way."""

@@ -238,7 +238,7 @@ def _machine(
             {
                 "id": line.job.id,
                 "place": place_name(line.job.at),
-                "name": line.name,
+                "name": costs.name_of(line.job),
                 "hours": float(line.hours),
                 "labour": str(line.labour),
                 "parts": str(line.parts),

@@ -233,7 +233,7 @@ def clearance_row(v: Table) -> t.BearingClearance:
 
 def step_row(name: str, v: Table) -> t.Step:
     """Labour shared by several works. Errors: ValueError."""
-    return t.Step(id=name, name=v["name"], hours=amount(v["hours"]))
+    return t.Step(id=name, name=v["name"], name_for=v.get("name_for", {}), hours=amount(v["hours"]))
 
 
 def work_row(name: str, v: Table) -> t.Work:
@@ -241,6 +241,7 @@ def work_row(name: str, v: Table) -> t.Work:
     return t.Work(
         id=name,
         name=v["name"],
+        name_for=v.get("name_for", {}),
         hours=amount(v["hours"]),
         parts=amount(v["parts"]),
         needs=tuple(v["needs"]),

@@ -321,19 +321,24 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """Labour shared by several works."""
+    """Labour shared by several works. name_for: its name at a kind of damper with its own words."""
 
     id: str
     name: str
+    name_for: Mapping[str, str]
     hours: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """A repair: own hours and parts, the steps and works it needs, the works it makes needless."""
+    """A repair: own hours and parts, the steps and works it needs, the works it makes needless.
+
+    name_for: its name at a kind of damper that has its own words.
+    """
 
     id: str
     name: str
+    name_for: Mapping[str, str]
     hours: Decimal
     parts: Decimal
     needs: tuple[str, ...]

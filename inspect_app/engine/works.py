@@ -33,7 +33,6 @@ class Line:
     """One line of a bill."""
 
     job: Job
-    name: str
     hours: Decimal
     labour: Decimal
     parts: Decimal
@@ -54,14 +53,11 @@ def line_of(book: PriceBook, job: Job) -> Line:
     step = book.steps.get(job.work)
     if step is not None:
         labour = rounded(book, step.hours * book.labour_per_hour)
-        return Line(
-            job=job, name=step.name, hours=step.hours, labour=labour, parts=book.quantum * 0
-        )
+        return Line(job=job, hours=step.hours, labour=labour, parts=book.quantum * 0)
     work = book.works[job.work]
     labour = rounded(book, work.hours * book.labour_per_hour)
     return Line(
         job=job,
-        name=work.name,
         hours=work.hours,
         labour=labour,
         parts=rounded(book, work.parts),

@@ -9,6 +9,9 @@ from typing import Any
 import pytest
 
 from inspect_app.engine import api
+from inspect_app.engine.items import items_of
+from inspect_app.engine.record import read_record
+from inspect_app.engine.rulebook_types import Step, Work
 from inspect_app.engine.rules import load_rulebook, own_rulebook
 from inspect_app.engine.works import Job, cap_jobs, cheapest, price
 from tests.engine.records import assessed, found, record, seen
@@ -223,3 +226,35 @@ def test_a_shop_that_renews_in_pairs_does_both_sides_of_the_axle(tmp_path: Path)
     made = json.loads(api.assess(text, rulebook=load_rulebook(tmp_path)))
     assert Decimal(made["money"]["restore_now"]) == 2 * (SPRING + OUT)
     assert {one["at"] for one in made["money"]["works"]} == {"front_left", "front_right"}
+
+
+def test_a_forks_bill_speaks_of_a_fork() -> None:
+    worn = [
+        seen("shaft_seal", "dripping", at="front"), seen("shaft_surface", "bent", at="front"),
+        seen("mounting", "loose", at="front"), seen("guard", "missing", at="front"),
+    ]  # fmt: skip
+    document = assessed(*worn, assemblies=[{"at": "front", "damper": "telescopic_fork"}])
+    names = [line["name"] for line in document["money"]["works"]]
+    assert names == [
+        "Fork out and in", "New fork guard", "Clamp and axle bolts renewed and tightened",
+        "Fork service, both legs: oil and seals", "New fork tube", "Fork legs opened and closed",
+    ]  # fmt: skip
+    grown = {one["checkpoint"]: one["money"]["grows_into"] for one in document["findings"]}
+    assert grown["shaft_seal"] == "New fork tube"
+    assert grown["shaft_surface"] == "New fork"
+
+
+def test_every_work_a_fork_may_need_is_named_for_it_or_fits_both() -> None:
+    rules = own_rulebook()
+    stops = ["on_wheels", "corner", "lifted", "moving", "shop", "stripped"]
+    fork = record(assemblies=[{"at": "front", "damper": "telescopic_fork"}], stops=stops)
+    needed: set[str] = set()
+    for item in items_of(read_record(json.dumps(fork), rules), rules):
+        one = item.checkpoint
+        told = {one.work, *(word.work for word in one.words)}
+        told |= {case.get("work") for case in one.cases.values()}
+        told |= set(one.growth.grows_into if one.growth else ())
+        needed |= {line for work in told if work for line in (work, *BOOK.needed[work])}
+    fits_both = {"adjuster", "piston_band", "shims", "mark_dressed"}
+    lines: dict[str, Work | Step] = {**BOOK.works, **BOOK.steps}
+    assert {one for one in needed if "telescopic_fork" not in lines[one].name_for} == fits_both
