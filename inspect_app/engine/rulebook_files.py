@@ -103,7 +103,7 @@ def _fits(new: object, old: object) -> bool:
     """Whether a shop's value is of the kind of ours.
 
     A number finite, as positive, and within a million times ours; a text; a list or table whose
-    entries are each like some entry of ours.
+    entries are each like some entry of ours, and of tables one at least.
     """
     if isinstance(old, bool) or isinstance(new, bool):
         return isinstance(new, bool) and isinstance(old, bool)
@@ -115,6 +115,8 @@ def _fits(new: object, old: object) -> bool:
         return new <= old * _MOST_TIMES and old <= new * _MOST_TIMES
     if isinstance(old, list):
         like = old or [""]  # where ours is empty, names
+        if not new and isinstance(like[0], dict):
+            return False  # a step without words or readings could not be answered
         return isinstance(new, list) and all(any(_fits(n, o) for o in like) for n in new)
     if isinstance(old, dict):
         return isinstance(new, dict) and all(

@@ -6,11 +6,15 @@ from collections.abc import Collection, Iterator
 from typing import TYPE_CHECKING
 
 from inspect_app.engine.quantities import UNITS
-from inspect_app.engine.rulebook_types import Checkpoint
+from inspect_app.engine.rulebook_types import Checkpoint, Step, Work
 from inspect_app.engine.works import needed_by
 
 if TYPE_CHECKING:
     from inspect_app.engine.rules import Rulebook
+
+_APPLIES = (
+    "always", "machine", "optional", "springs", "across", "two_springs", "reservoir", "electronic",
+)  # fmt: skip
 
 
 def name_faults(rules: Rulebook) -> list[str]:
@@ -44,6 +48,7 @@ def _unknown(where: str, names: Collection[str | None], known: Collection[str]) 
 def _of_checkpoint(rules: Rulebook, one: Checkpoint) -> Iterator[str]:
     place, works = f"checkpoints.{one.id}", rules.prices.works
     yield from _unknown(f"{place}.stop", [one.stop], rules.stop_order)
+    yield from _unknown(f"{place}.applies", [one.applies], (*_APPLIES, *rules.dampers))
     yield from _unknown(f"{place}.measurand", [one.measurand], rules.limits)
     yield from _unknown(f"{place}.work", [one.work], works)
     yield from _unknown(f"{place}.word.work", [word.work for word in one.words], works)
@@ -70,7 +75,10 @@ def _of_checkpoint(rules: Rulebook, one: Checkpoint) -> Iterator[str]:
 
 def _of_prices(rules: Rulebook) -> Iterator[str]:
     book = rules.prices
-    lines = {**book.works, **book.steps}
+    lines: dict[str, Work | Step] = {**book.works, **book.steps}
+    for line in lines.values():
+        where = "work" if line.id in book.works else "step"
+        yield from _unknown(f"prices.{where}.{line.id}.name_for", line.name_for, rules.dampers)
     for work in book.works.values():
         yield from _unknown(f"prices.work.{work.id}.needs", work.needs, lines)
         yield from _unknown(f"prices.work.{work.id}.absorbs", work.absorbs, lines)

@@ -157,6 +157,8 @@ def test_a_shop_may_count_heat_cycles(tmp_path: Path) -> None:
         ("service", '[hard]\nheat_cycles = "many"\nreason = "x"\n'),
         ("instruments", '[tape]\nu = 0\nreason = "x"\n'),
         ("checkpoints", '[bounce.growth]\neta_mi = 0\nreason = "x"\n'),
+        ("checkpoints", '[ride_feel]\napplies = ""\nreason = "x"\n'),
+        ("checkpoints", '[seals]\nword = []\nreason = "x"\n'),
         ("walk", '[short_walk]\nminutes = 9\nreason = "x"\n'),
     ],
 )
