@@ -6,7 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 from math import ceil
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from inspect_app.reports.pdf import words
 
@@ -170,6 +170,9 @@ def price_note(data: ReportData) -> str:
     if sums["invented"]:
         return f"{currency(data)}. Sample prices, invented: not a shop's quotation."
     return f"{currency(data)}. Price book: {sums['price_book']}."
+
+
+NOT_LOOKED_AT: Final = "Not looked at"  # the engine's reason where no other was told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

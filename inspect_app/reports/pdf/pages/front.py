@@ -20,6 +20,7 @@ from inspect_app.reports.pdf.blocks import (
 )
 from inspect_app.reports.pdf.check_mark import CheckMark
 from inspect_app.reports.pdf.contents import (
+    NOT_LOOKED_AT,
     Numbered,
     ReportData,
     currency,
@@ -131,7 +132,7 @@ def _verdict(data: ReportData) -> list[Flowable]:
         story.append(note("The bar is dashed: too little was seen for a verdict.", 2))
     elif missed := len(data.assessment["unchecked"]):
         said = f"The dashes at the end of the bar: {words.counted(missed, 'check')} not made."
-        story.append(note(f"Provisional. {said}" if verdict["provisional"] else said, 2))
+        story.append(note(said, 2))  # that it is provisional, and why, stands in the sentence
     interest = short(words.interest(inspector(data)), 140)
     story.append(note(f"{interest} {verdict['scope']}", 5))
     return story
@@ -291,16 +292,26 @@ def _not_checked(data: ReportData, most: int) -> list[Flowable]:
         runs = [Run(short(gap.title, 60), bold=True), Run(f", {short(gap.where, 60)}")]
         runs.append(Run(f": allow {words.whole(could)}." if could else "."))
         story.append(Prose(runs, space=0.5))
-    allowed = data.assessment["money"]["allowance_unchecked"]
-    if len(unchecked) > 1 and Decimal(allowed):
-        story.append(Prose(f"What may hide there: {words.whole(allowed)} in all.", bold=True))
+    if len(unchecked) > 1 and (told := _may_hide(data)):
+        story.append(Prose(told, bold=True))
     more = len(unchecked) - most
-    reasons = sorted({gap.reason for gap in unchecked[:most] if gap.reason})
+    reasons = sorted({gap.reason for gap in unchecked[:most]} - {"", NOT_LOOKED_AT})
     tail = f"And {more} more. " if more > 0 else ""
     why = short("; ".join(reasons), 110)
     if tail or why:
         story.append(note(tail + (words.first_up(why).rstrip(".") + "." if why else "")))
     return story
+
+
+def _may_hide(data: ReportData) -> str:
+    """The allowance in all; less than its parts where they share work, or repairs pay for it."""
+    allowed = Decimal(data.assessment["money"]["allowance_unchecked"])
+    apart = sum((Decimal(one["allowance"]) for one in data.assessment["unchecked"]), Decimal(0))
+    if not allowed:
+        return "The repairs above cover what may hide there." if apart else ""
+    beyond = allowed < apart and Decimal(data.assessment["money"]["restore_now"]) > 0
+    there = "there beyond the repairs" if beyond else "there"
+    return f"What may hide {there}: {words.whole(allowed)} in all."
 
 
 def _firm_up(data: ReportData, found: list[Numbered]) -> list[Flowable]:

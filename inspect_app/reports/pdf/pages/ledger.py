@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable
 
 from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Column, Table, note, section
-from inspect_app.reports.pdf.contents import Gap, ReportData, currency, gaps
+from inspect_app.reports.pdf.contents import NOT_LOOKED_AT, Gap, ReportData, currency, gaps
 from inspect_app.reports.pdf.pages.works import total_of
 from inspect_app.reports.pdf.prose import Prose, Run
 
@@ -63,7 +63,7 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     rows: list[list[str | list[Run]]] = [
         [
             [Run(gap.title, bold=True, size=9.0), Run(f", {gap.where}", size=9.0)],
-            gap.reason or "Not looked at",
+            gap.reason or NOT_LOOKED_AT,
             "" if gravest else _could_lead(gap),
             str(gap.minutes),
             words.money(total_of(gap.allowances), cents=cents),
@@ -73,7 +73,7 @@ def unchecked_pages(data: ReportData) -> list[Flowable]:
     together = total_of([item["allowance"] for item in unchecked])
     if together != allowance:
         apart = words.money(allowance - together, cents=cents)
-        rows.append(["Work shared between checks, counted once", "", "", "", apart])
+        rows.append(["Shared, or paid for by the repairs: counted once", "", "", "", apart])
     rows.append(
         ["Allowed for what was not checked", "", "", "", words.money(allowance, cents=cents)]
     )

@@ -81,9 +81,10 @@ def sound_table(data: ReportData) -> list[Flowable]:
             read.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
         else:
             runs = seen_at.setdefault((where, zone), [])
+            said = title.lower().endswith(seen.lower())  # "Oil dark", seen "Dark"
             runs += [
                 Run(("  ·  " if runs else "") + title, bold=True, size=9.0),
-                Run(f" {words.first_down(seen)}" if seen else "", size=9.0),
+                Run("" if said else f" {words.first_down(seen)}", size=9.0),
             ]
     by_word: list[list[str | list[Run]]] = [
         [where, runs, zone] for (where, zone), runs in seen_at.items()
