@@ -142,8 +142,6 @@ def _budget(
     """Split one corner's loss into rate, gas and set, at the spring."""
     found, ratio = corner.found, scene.spec(at, "motion_ratio")
     if scene.stands_on_air(at):
-        if found.zone != "A":
-            found.sentences.append("It stands on air: the air spring's pressure tells more.")
         return
     if ratio is None or corner.loss is None:
         found.needs("spring_length_loss_mm", "motion_ratio")

@@ -90,9 +90,14 @@ def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves:
     quantity = scene.spec_quantity(found.item.at, "ride_height")
     makers = 0.0 if quantity is None else reference_height(scene, quantity).u
     if deciding.measurand == "height_loss_mm" and 2 * makers**2 > u**2:
+        other = (
+            "The air spring's pressure says"
+            if scene.stands_on_air(found.item.at)
+            else "The springs' free length, or corner scales, say"
+        )
         return (
             f"Measuring again would not settle it: {told}, most of it the maker's own figure. "
-            "The springs' free length, or corner scales, say more."
+            f"{other} more."
         )
     table, told_now = scene.rules.conditions, scene.record.conditions
     first = [do for key, do in _TO_STAND_WELL.items() if table[key].get(told_now[key], 0.0) > 0]

@@ -6,7 +6,7 @@ const LIMITS = { unit: "mm", A: 0.05, B: 0.15, C: 0.25, source: "judgement", sma
 const finding = (more: object) =>
   ({
     zone: "C",
-    sureness: "could_be_either",
+    sureness: "likely",
     limits: LIMITS,
     doubt: null,
     probability_beyond: { A: 1, B: 0.9, C: 0.11 },
@@ -37,6 +37,16 @@ test("a reading near a limit says how many in 100 and what the rest could be", (
     rest: "Of 100 that read like this about 79 are C; the rest are B or D.",
     figures: "",
   });
+});
+
+test("chances that are nearly even are told so, not as the likelier zone", () => {
+  const even = { sureness: "could_be_either", probability_beyond: { A: 1, B: 0.52, C: 0 } };
+  expect(surenessWords(finding(even))).toMatchObject({
+    lead: "Could be either.",
+    rest: "Of 100 that read like this about 52 are C; the rest are B.",
+  });
+  const byEye = { ...even, doubt: { value: 0.2, U: 0.1, unit: "mm", by_word: true } };
+  expect(surenessWords(finding(byEye)).lead).toBe("Perhaps C.");
 });
 
 test("a guarded limit says that it is graded to be on the safe side", () => {

@@ -47,14 +47,16 @@ export function surenessWords(finding: Finding): Sureness {
     return { lead: `${zone}, to be on the safe side.`, rest: why, figures: counts };
   }
   if (sureness === "clear") return { lead: `${zone}, clearly.`, rest: noReading, figures: "" };
+  const even = sureness === "could_be_either";
   if (byWord) {
     return {
-      lead: `Most likely ${zone}.`,
+      lead: even ? `Perhaps ${zone}.` : `Most likely ${zone}.`,
       rest: `${rest ? `Could be ${rest}. ` : ""}${noReading}`,
       figures: counts,
     };
   }
-  return { lead: `Most likely ${zone}.`, rest: counts, figures: "" };
+  const lead = even ? "Could be either." : `Most likely ${zone}.`;
+  return { lead, rest: counts, figures: "" };
 }
 
 /** Whether the doubt is that of a word, not of an instrument. */

@@ -146,12 +146,15 @@ def sureness(finding: Mapping[str, Any]) -> tuple[str, str]:
         return f"{zone}, to be on the safe side.", why.strip()
     if sure == "clear":
         return f"{zone}, clearly.", by_eye
+    even = sure == "could_be_either"
     if by_eye:
         # A chance told by an eyeball is a word, not a figure.
-        return f"Most likely {zone}.", f"Could be {could}. {by_eye}" if could else by_eye
+        lead = f"Perhaps {zone}." if even else f"Most likely {zone}."
+        return lead, f"Could be {could}. {by_eye}" if could else by_eye
     own = round(chances[zone] * 100)
     rest = f"; the rest are {could}" if could else ""
-    return f"Most likely {zone}.", f"Of 100 that read like this about {own} are {zone}{rest}."
+    lead = "Could be either." if even else f"Most likely {zone}."
+    return lead, f"Of 100 that read like this about {own} are {zone}{rest}."
 
 
 def reading_in_a_line(finding: Mapping[str, Any]) -> str:
