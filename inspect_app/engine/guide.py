@@ -31,7 +31,8 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
     """The guide document for the machine of a record; its observations change nothing.
 
     Stops hidden for the record's purpose stand apart, so that a phone without a signal can change
-    the purpose: `purposes` says which stops each purpose offers and which are usual.
+    the purpose: `purposes` says which stops each purpose offers, which are usual, and
+    how much of them one usually begins with.
     """
     items = items_of(replace(record, observations=()), rulebook)
     hidden = {
@@ -53,6 +54,7 @@ def make_guide(record: Record, rulebook: Rulebook) -> dict[str, Any]:
         "purposes": {
             purpose: {
                 "usual": list(usual),
+                "walk": "short" if purpose in rulebook.short_walk_for else "full",
                 "offered": [
                     stop.id
                     for stop in rulebook.stops

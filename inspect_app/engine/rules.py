@@ -57,6 +57,7 @@ class Rulebook:
     reasons: Mapping[str, str]
     short_walk: tuple[str, ...]
     short_walk_minutes: float
+    short_walk_for: tuple[str, ...]
     kinds: Mapping[str, t.MachineKind]
     dampers: Mapping[str, t.DamperKind]
     styles: Mapping[str, t.Style]
@@ -126,6 +127,7 @@ def _build(raw: Mapping[str, Table], overrides: tuple[str, ...], faults: Faults)
         reasons={r["id"]: r["text"] for r in walk["reason"]},
         short_walk=tuple(walk["short_walk"]["checkpoints"]),
         short_walk_minutes=walk["short_walk"]["minutes"],
+        short_walk_for=tuple(walk["short_walk"]["usual_for"]),
         kinds=faults.each("machines.kind", machines["kind"], kind_row),
         dampers=faults.each("machines.damper", machines["damper"], damper_row),
         styles=faults.each("machines.style", machines["style"], style_row),

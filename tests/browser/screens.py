@@ -52,6 +52,12 @@ def _open_all(page: Page) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
 
 
+def _open_set_up(page: Page) -> None:
+    """What can wait comes a moment after the rest."""
+    expect(page.get_by_text("You and your units")).to_be_visible()
+    _open_all(page)
+
+
 def _which_one(page: Page) -> None:
     """Asked once the guide of this very machine is here."""
     expect(page.get_by_role("heading", name="Which one was it?")).to_be_visible(timeout=20_000)
@@ -120,9 +126,9 @@ SCREENS = [
     Screen("screen and gloves", "look", "Screen and gloves", None),
     Screen("waiting to be sent", "outbox", "Waiting to be sent", None),
     Screen("machine", "m/019b7def-6680-7793-8186-e1171fbf9d2f", "The bitsa", None),
-    Screen("set-up, truck", "setup", "What is it", do=_open_all),
-    Screen("set-up, buggy", "setup", "What is it", BUGGY, _open_all),
-    Screen("set-up, motorcycle", "setup", "What is it", MOTORCYCLE, _open_all),
+    Screen("set-up, truck", "setup", "What is it", do=_open_set_up),
+    Screen("set-up, buggy", "setup", "What is it", BUGGY, _open_set_up),
+    Screen("set-up, motorcycle", "setup", "What is it", MOTORCYCLE, _open_set_up),
     Screen("figures", "figures/front", "Known figures", do=_open_all),
     Screen("figures, motorcycle", "figures/rear", "Known figures", MOTORCYCLE, _open_all),
     Screen("conditions", "conditions", "How does it stand"),

@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
 from inspect_app.engine.api import assess
-from tests.browser.walking import begin, choose, press_next, step_at, wait_past
+from tests.browser.walking import begin, choose, press_next, step_at, unfold, wait_past
 
 ROOT = Path(__file__).resolve().parents[2]
 PHOTO = ROOT / "fixtures" / "photos" / "shaft_ding.jpg"
@@ -76,10 +76,13 @@ def _holds_what_was_typed(record: dict[str, Any]) -> None:
 
 def _set_up(page: Page) -> None:
     begin(page)
+    page.get_by_role("textbox", name="Asking price").fill("14500")
+    unfold(page, "Use and service")
     page.get_by_text("Hard", exact=True).click()
     page.get_by_role("textbox", name="Distance on the clock").fill("1250")
-    page.get_by_role("textbox", name="Asking price").fill("14500")
+    unfold(page, "Name and number")
     page.get_by_role("textbox", name="What to call it").fill("Blue two-seat <b>& Söhne</b>")
+    unfold(page, "You and your units")
     page.get_by_role("textbox", name="Your name").fill("R. Okafor")
     press_next(page)
     expect(page.locator("h1")).to_contain_text("How does it stand")

@@ -7,7 +7,7 @@ import json
 from playwright.sync_api import Page, expect
 
 from tests.browser.test_photo import shaft_picture
-from tests.browser.walking import all_sent, begin, press_next
+from tests.browser.walking import all_sent, begin, press_next, unfold
 
 NUMBER = "1M8GDM9AXKP042788"
 FIELD = "Identification number"
@@ -36,6 +36,7 @@ def scan(page: Page) -> None:
 def test_a_scanned_number_is_offered_and_taken_only_when_pressed(page: Page) -> None:
     with_reader(page, f"https://example.org/m/{NUMBER}")
     begin(page)
+    unfold(page, "Name and number")
     scan(page)
     expect(page.get_by_text("Compare it with the plate:")).to_be_visible()
     field = page.get_by_role("textbox", name=FIELD)
@@ -52,6 +53,7 @@ def test_a_scanned_number_is_offered_and_taken_only_when_pressed(page: Page) -> 
 def test_a_picture_without_a_code_says_so_and_typing_goes_on(page: Page) -> None:
     with_reader(page)
     begin(page)
+    unfold(page, "Name and number")
     scan(page)
     expect(page.get_by_text("No code was found.")).to_be_visible()
     page.get_by_role("textbox", name=FIELD).fill("FRAME 12")
@@ -61,6 +63,7 @@ def test_a_picture_without_a_code_says_so_and_typing_goes_on(page: Page) -> None
 def test_a_browser_without_a_reader_offers_typing_alone(page: Page) -> None:
     page.add_init_script("delete window.BarcodeDetector")
     begin(page)
+    unfold(page, "Name and number")
     expect(page.get_by_role("textbox", name=FIELD)).to_be_visible()
     page.wait_for_timeout(1000)
     expect(page.get_by_text("Scan its label")).to_have_count(0)

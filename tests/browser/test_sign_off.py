@@ -8,12 +8,21 @@ import re
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 from pypdf import PdfReader
 
-from tests.browser.walking import begin, choose, inspection_at, press_next, to_first_step, wait_past
+from tests.browser.walking import (
+    begin,
+    choose,
+    inspection_at,
+    press_next,
+    to_first_step,
+    unfold,
+    wait_past,
+)
 
 
 def _one_bad_seal(page: Page, *, purpose: str = "Shop intake") -> str:
     begin(page)
     page.get_by_text(purpose, exact=True).click()
+    unfold(page, "You and your units")
     page.get_by_role("textbox", name="Your name").fill("S. Wrenfield")
     to_first_step(page)
     walk = inspection_at(page)

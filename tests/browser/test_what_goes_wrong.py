@@ -94,7 +94,6 @@ def test_a_photo_that_is_none_is_said_at_once_and_leaves_the_inspection(
 
 def test_a_cracked_mount_closes_the_road_test_at_once(page: Page) -> None:
     begin(page)
-    page.get_by_text("On the move", exact=True).click()
     to_first_step(page)
     sound_until(page, "mounting@front_left")
 

@@ -55,6 +55,14 @@ def test_shop_and_stripped_stops_are_hidden_for_buying_and_rental() -> None:
     assert "shop" in {one["id"] for one in guide(purpose="intake")["stops"]}
 
 
+def test_a_buyer_begins_with_the_short_walk_and_everybody_else_with_the_full_one() -> None:
+    purposes = guide()["purposes"]
+    assert {name: one["walk"] for name, one in purposes.items()} == {
+        "purchase": "short", "intake": "full", "going_out": "full", "coming_back": "full",
+        "periodic": "full",
+    }  # fmt: skip
+
+
 def test_the_guide_stops_the_ride_exactly_where_a_word_alone_is_high_risk() -> None:
     checkpoints = guide()["checkpoints"]
     for name, checkpoint in checkpoints.items():

@@ -7,9 +7,16 @@ export type Risk = "low" | "medium" | "serious" | "high";
 export type Purpose = "purchase" | "intake" | "going_out" | "coming_back" | "periodic";
 export type UseStyle = "easy" | "mixed" | "hard" | "race";
 export type MachineKind =
-  | "sport_side_by_side" | "utility_side_by_side" | "quad" | "buggy"
-  | "light_truck" | "desert_truck" | "motorcycle" | "other";
-export type DamperKind = "coilover" | "internal_bypass" | "external_bypass" | "plain" | "air" | "telescopic_fork";
+  | "sport_side_by_side"
+  | "utility_side_by_side"
+  | "quad"
+  | "buggy"
+  | "light_truck"
+  | "desert_truck"
+  | "motorcycle"
+  | "other";
+export type DamperKind =
+  "coilover" | "internal_bypass" | "external_bypass" | "plain" | "air" | "telescopic_fork";
 export type Money = string; // a decimal, never a float: "1720.00"
 export type Interval = { low: number; high: number };
 
@@ -27,12 +34,28 @@ export interface Guide {
   /** Stops and checks the record's purpose hides: shown once another purpose is chosen. */
   hidden_stops: GuideStop[];
   hidden_steps: GuideStep[];
-  purposes: Record<Purpose, { usual: StopId[]; offered: StopId[] }>;
+  /** walk: how much one usually begins with; older guides do not say. */
+  purposes: Record<Purpose, { usual: StopId[]; offered: StopId[]; walk?: "short" | "full" }>;
   /** may_be_in_the_middle: axles that may have one damper instead of two. */
-  machine_kinds: { id: MachineKind; name: string; drawing: string; places: string[]; may_be_in_the_middle: string[];
-    usual_damper: DamperKind; usual_damper_at: Record<string, DamperKind> }[];
+  machine_kinds: {
+    id: MachineKind;
+    name: string;
+    drawing: string;
+    places: string[];
+    may_be_in_the_middle: string[];
+    usual_damper: DamperKind;
+    usual_damper_at: Record<string, DamperKind>;
+  }[];
   /** on_kinds: found on these machines only; springs_inside: nobody can count them; not_covered: what of such a corner is not looked at. */
-  damper_kinds: { id: DamperKind; name: string; drawing: string; on_kinds: MachineKind[] | null; springs_around_it: boolean; springs_inside: boolean; not_covered: string | null }[];
+  damper_kinds: {
+    id: DamperKind;
+    name: string;
+    drawing: string;
+    on_kinds: MachineKind[] | null;
+    springs_around_it: boolean;
+    springs_inside: boolean;
+    not_covered: string | null;
+  }[];
   /** What a manual or a tape can tell, by dotted name in the record's assembly (or of each spring): "shaft.bump_travel". */
   specifications: {
     group: string;
@@ -55,8 +78,20 @@ export interface GuideFigure {
   where: "springs" | "two_springs" | "air" | null; // asked only where the layout has that
 }
 /** What the engine takes of a number, in one unit; beyond smallest and largest nothing can be measured. */
-export interface Allowed { least?: number; above?: number; most?: number; smallest: number; largest: number }
-export interface GuideStop { id: StopId; name: string; posture: string; chosen: boolean; cautions: string[] }
+export interface Allowed {
+  least?: number;
+  above?: number;
+  most?: number;
+  smallest: number;
+  largest: number;
+}
+export interface GuideStop {
+  id: StopId;
+  name: string;
+  posture: string;
+  chosen: boolean;
+  cautions: string[];
+}
 export interface GuideStep {
   id: string; // "bearing_play@front_left/lower", "ride_feel" where the machine is meant
   checkpoint: string;
@@ -88,7 +123,14 @@ export interface GuideCheckpoint {
   marks: GuideMarks | null; // shaft_surface only
   recording?: { how: string[] } | null; // takes a trace of the phone's motion sensor; how to lay it and push
   asks_surface: boolean; // as_found | dusty | wet | just_cleaned
-  limits: { measurand: string; name: string; unit: string; boundaries: Record<string, number>; small_is_bad: boolean; source: string }[];
+  limits: {
+    measurand: string;
+    name: string;
+    unit: string;
+    boundaries: Record<string, number>;
+    small_is_bad: boolean;
+    source: string;
+  }[];
 }
 export interface GuideWord {
   word: string;
@@ -126,7 +168,9 @@ export interface GuideCaution {
 }
 
 /* ---- record: what was seen ---- */
-export type Quantity = string | { value: number | string; unit: string; u?: number | string; resolution?: number | string }
+export type Quantity =
+  | string
+  | { value: number | string; unit: string; u?: number | string; resolution?: number | string }
   | { low: number | string; high: number | string; unit: string };
 export interface InspectionRecord {
   format: "suspension-record/1";
@@ -165,12 +209,30 @@ export type PhotoMark =
   | { kind: "ring"; x: number; y: number; r: number; text?: string }
   | { kind: "arrow"; x: number; y: number; to_x: number; to_y: number; text?: string }
   | { kind: "note"; x: number; y: number; text: string }
-  | { kind: "length"; x: number; y: number; to_x: number; to_y: number;
-      known_x: number; known_y: number; known_to_x: number; known_to_y: number; text?: string };
+  | {
+      kind: "length";
+      x: number;
+      y: number;
+      to_x: number;
+      to_y: number;
+      known_x: number;
+      known_y: number;
+      known_to_x: number;
+      known_to_y: number;
+      text?: string;
+    };
 /** What the engine reads from touched points: a length with its standard uncertainty, or why none. */
 export type PhotoLength =
   | { format: "suspension-length/1"; refused: string; value: null }
-  | { format: "suspension-length/1"; refused: null; value: string; unit: string; u: string; shown: string; because: string };
+  | {
+      format: "suspension-length/1";
+      refused: null;
+      value: string;
+      unit: string;
+      u: string;
+      shown: string;
+      because: string;
+    };
 
 /** Readings key "trace": what the motion sensor told of one push. */
 export interface Trace {
@@ -196,24 +258,76 @@ export interface Assessment {
     sentence: string; // one plain sentence: why this verdict
     scope: string; // dampers and springs only; brakes, … not looked at
   };
-  machine: { zone: Zone; coverage: number; seen: number; applicable: number; warp_mm: number | null; label: string; kind: string; kind_name: string; drawing: string; decided_by: string | null };
-  assemblies: { at: string; place: string; damper: DamperKind; zone: Zone; coverage: number; decided_by: string | null; seen: number; applicable: number }[];
+  machine: {
+    zone: Zone;
+    coverage: number;
+    seen: number;
+    applicable: number;
+    warp_mm: number | null;
+    label: string;
+    kind: string;
+    kind_name: string;
+    drawing: string;
+    decided_by: string | null;
+  };
+  assemblies: {
+    at: string;
+    place: string;
+    damper: DamperKind;
+    zone: Zone;
+    coverage: number;
+    decided_by: string | null;
+    seen: number;
+    applicable: number;
+  }[];
   findings: Finding[]; // canonical order, sound ones too; independent of the record's order
   unchecked: {
-    id: string; checkpoint: string; at: string | null; part: string | null; title: string; place: string; stop: StopId;
-    reason: string | null; reason_text: string; category: 1 | 2 | 3 | 4; minutes: number;
-    chance_changes_verdict: number; allowance: Money; worth_per_minute: Money; could_lead_to: string | null; // a verdict code
+    id: string;
+    checkpoint: string;
+    at: string | null;
+    part: string | null;
+    title: string;
+    place: string;
+    stop: StopId;
+    reason: string | null;
+    reason_text: string;
+    category: 1 | 2 | 3 | 4;
+    minutes: number;
+    chance_changes_verdict: number;
+    allowance: Money;
+    worth_per_minute: Money;
+    could_lead_to: string | null; // a verdict code
   }[]; // best to look at next first
   service: {
-    due_fraction: number; limiting: "distance" | "seasons" | "heat_cycles" | "race" | "unknown_history" | null;
-    due_on: string | null; interval: string; because: string; source: string;
+    due_fraction: number;
+    limiting: "distance" | "seasons" | "heat_cycles" | "race" | "unknown_history" | null;
+    due_on: string | null;
+    interval: string;
+    because: string;
+    source: string;
   };
   money: {
-    currency: string; price_book: string; invented: boolean;
-    restore_now: Money; allowance_unchecked: Money; expected_growth: Money; horizon: string;
+    currency: string;
+    price_book: string;
+    invented: boolean;
+    restore_now: Money;
+    allowance_unchecked: Money;
+    expected_growth: Money;
+    horizon: string;
     price_adjustment: { p10: Money; p50: Money; p90: Money } | "not_determined";
     asking_price: { amount: Money; currency: string } | null;
-    works: { id: string; at: string | null; part: string | null; place: string; name: string; hours: number; labour: Money; parts: Money; total: Money; for: string[] }[];
+    works: {
+      id: string;
+      at: string | null;
+      part: string | null;
+      place: string;
+      name: string;
+      hours: number;
+      labour: Money;
+      parts: Money;
+      total: Money;
+      for: string[];
+    }[];
     if_left: { distance: string; cost_if_left: Money }[]; // the same findings left, at several horizons
     cost_now: Money;
     scenarios?: Scenario[]; // fix_now, leave_it, sell_on; assessments of engines before them have none
@@ -225,7 +339,10 @@ export interface Assessment {
 export interface Scenario {
   id: "fix_now" | "leave_it" | "sell_on";
   name: string; // "Leave it 1000 mi"
-  expected: Money; p10: Money; p50: Money; p90: Money;
+  expected: Money;
+  p10: Money;
+  p50: Money;
+  p90: Money;
   assumptions: string[]; // what it rests on, one sentence each
   hours?: number; // fix_now
   saved?: Money; // fix_now: on average against leave_it
@@ -257,10 +374,28 @@ export interface Finding {
   risk: Risk;
   quantities: Record<string, number | boolean | Interval>;
   doubt: { value: number; U: number; unit: string; by_word: boolean } | null; // of the deciding measurand, k = 2
-  limits: { unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean } | null;
-  also: { measurand: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null;
-    limits: Finding["limits"]; value: number | null; U?: number | null }[]; // U: its doubt, k = 2
-  marks: { kind: string; zone: Zone; probability_beyond: { A: number; B: number; C: number } | null; quantities: Record<string, number | boolean> }[];
+  limits: {
+    unit: string;
+    A: number;
+    B: number;
+    C: number | null;
+    source: string;
+    small_is_bad: boolean;
+  } | null;
+  also: {
+    measurand: string;
+    zone: Zone;
+    probability_beyond: { A: number; B: number; C: number } | null;
+    limits: Finding["limits"];
+    value: number | null;
+    U?: number | null;
+  }[]; // U: its doubt, k = 2
+  marks: {
+    kind: string;
+    zone: Zone;
+    probability_beyond: { A: number; B: number; C: number } | null;
+    quantities: Record<string, number | boolean>;
+  }[];
   recording?: Recording | null; // what became of a trace; absent from grades kept by older versions
   not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
   not_resolved: string[];
@@ -272,8 +407,14 @@ export interface Finding {
   as_seen: string; // the inspector's own words and readings, as entered
   note: string | null;
   instrument: string | null;
-  money: { cost_now: Money; works: string[]; chance_of_growth: { distance: string; chance: number }[];
-    cost_if_left: { distance: string; cost: Money }[]; cost_avoided: { distance: string; cost: Money }[]; grows_into: string | null };
+  money: {
+    cost_now: Money;
+    works: string[];
+    chance_of_growth: { distance: string; chance: number }[];
+    cost_if_left: { distance: string; cost: Money }[];
+    cost_avoided: { distance: string; cost: Money }[];
+    grows_into: string | null;
+  };
 }
 /** The curve fitted to a trace, or why there is none: e^(−rate t)(cosine cos ωt + sine sin ωt) + level + drift t, t from start_s. */
 export type Recording =
@@ -330,9 +471,19 @@ export interface SignedOnGlass {
 
 /* ---- what the engine makes of several records of one machine ---- */
 export interface Limits {
-  unit: string; A: number; B: number; C: number | null; source: string; small_is_bad: boolean;
+  unit: string;
+  A: number;
+  B: number;
+  C: number | null;
+  source: string;
+  small_is_bad: boolean;
 }
-export interface Visit { record: string; inspected_on: string; purpose: Purpose | null; distance: string | null }
+export interface Visit {
+  record: string;
+  inspected_on: string;
+  purpose: Purpose | null;
+  distance: string | null;
+}
 export interface Trend {
   format: "suspension-trend/1";
   engine: string;
@@ -344,18 +495,30 @@ export interface Trend {
   warnings: { code: string; text: string }[];
 }
 export interface TrendRow {
-  id: string; checkpoint: string; at: string | null; part: string | null;
+  id: string;
+  checkpoint: string;
+  at: string | null;
+  part: string | null;
   title: string; // "Play in the lower bearing"
   place: string;
-  measurand: string; name: string; unit: string;
+  measurand: string;
+  name: string;
+  unit: string;
   limits: Limits;
   points: { distance: number; value: number; U: number; by_word: boolean }[];
   line: { distance: number; value: number; low: number; high: number }[]; // with its band, k = 2, past the last reading
-  slope_per_1000: number; slope_U_per_1000: number;
+  slope_per_1000: number;
+  slope_U_per_1000: number;
   resolved: boolean; // the slope is more than its doubt
   now: { value: number; low: number; high: number };
   reduced_chi_square: number;
-  next_boundary: { ends_zone: Zone; boundary: number; distance: number | null; low: number | null; high: number | null } | null; // from the last reading on
+  next_boundary: {
+    ends_zone: Zone;
+    boundary: number;
+    distance: number | null;
+    low: number | null;
+    high: number | null;
+  } | null; // from the last reading on
   because: string;
 }
 export interface Comparison {
@@ -368,20 +531,54 @@ export interface Comparison {
   distance_between: { value: number; unit: string } | null;
   summary: Record<Change, number>;
   spots: Spot[];
-  charge: { currency: string; lines: { work: string; name: string; amount: Money }[]; total: Money; can_be_issued: boolean; because: string } | null; // null: not a rental
+  charge: {
+    currency: string;
+    lines: { work: string; name: string; amount: Money }[];
+    total: Money;
+    can_be_issued: boolean;
+    because: string;
+  } | null; // null: not a rental
   warnings: { code: string; text: string }[];
 }
 export type Change =
-  | "worse" | "better" | "changed" | "within_measurement" | "same" | "only_before" | "only_now" | "not_comparable";
+  | "worse"
+  | "better"
+  | "changed"
+  | "within_measurement"
+  | "same"
+  | "only_before"
+  | "only_now"
+  | "not_comparable";
 export interface Spot {
-  id: string; checkpoint: string; at: string | null; part: string | null;
-  title: string; place: string; change: Change;
+  id: string;
+  checkpoint: string;
+  at: string | null;
+  part: string | null;
+  title: string;
+  place: string;
+  change: Change;
   before: SpotSeen | null;
   now: SpotSeen | null;
-  measurands: { measurand: string; unit: string; e_n: number; change: Change;
-    before: { value: number; U: number; by_word: boolean }; now: { value: number; U: number; by_word: boolean } }[];
+  measurands: {
+    measurand: string;
+    unit: string;
+    e_n: number;
+    change: Change;
+    before: { value: number; U: number; by_word: boolean };
+    now: { value: number; U: number; by_word: boolean };
+  }[];
   new_marks: string[];
   because: string;
-  handover: { kind: "damage" | "wear_in_use"; attribution: "attributable" | "not_attributable"; why: string[] } | null;
+  handover: {
+    kind: "damage" | "wear_in_use";
+    attribution: "attributable" | "not_attributable";
+    why: string[];
+  } | null;
 }
-export interface SpotSeen { zone: Zone; risk: Risk; words: string[]; marks: string[]; photos: string[] }
+export interface SpotSeen {
+  zone: Zone;
+  risk: Risk;
+  words: string[];
+  marks: string[];
+  photos: string[];
+}

@@ -67,12 +67,15 @@ export interface SetupDraft {
   inspector_name: string;
   inspector_role: string | null;
   stops: string[];
-  walk: "short" | "full";
+  /** null until one is chosen or usual for the purpose; taken as full. */
+  walk: "short" | "full" | null;
   layout: AssemblyDraft[];
   conditions: Record<string, unknown>;
   conditions_asked: boolean;
   statements: { by: string; on: string; text: string }[];
   cautions_read: boolean;
+  /** Stops whose cautions were read; rows of older versions have none: all that were chosen. */
+  cautions_read_of?: string[];
   /** What a record from elsewhere said that no screen here asks: kept and sent back as it came. */
   beyond?: Record<"machine" | "use" | "since_service", Record<string, unknown>>;
 }

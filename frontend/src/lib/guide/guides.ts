@@ -3,7 +3,14 @@
 import { NoConnection, Refused, SignedOut, type Server } from "../api/call.ts";
 import type { Desk } from "../db/database.ts";
 import type { GuideRow, Header } from "../db/rows.ts";
-import type { Guide, GuideStep, GuideStop, InspectionRecord, Purpose } from "../documents.ts";
+import type {
+  Guide,
+  GuideStep,
+  GuideStop,
+  InspectionRecord,
+  Purpose,
+  StopId,
+} from "../documents.ts";
 import type { PhoneEngine } from "../engine/phoneEngine.ts";
 
 /** The guide for a machine; null where the engine refuses what is said of it. */
@@ -121,6 +128,16 @@ export function stopsFor(guide: Guide, purpose: Purpose | null, chosen: string[]
   return allStops(guide).filter(
     ({ id }) => offered === null || offered.includes(id) || chosen.includes(id),
   );
+}
+
+/** The stops and how much of them one usually begins with, by purpose; the guide's to say. */
+export function usualWalk(
+  guide: Guide,
+  purpose: Purpose | null,
+): { stops?: StopId[]; walk: "short" | "full" } {
+  if (purpose === null) return { walk: "full" };
+  const { usual, walk = "full" } = guide.purposes[purpose];
+  return { stops: usual, walk };
 }
 
 /** The steps of the chosen stops in walking order, whatever stops the guide was made for. */

@@ -1,10 +1,9 @@
 /* Guides and assessments for tests as the engine makes them; the engine needs no more than Python itself. */
 import { execFileSync } from "node:child_process";
 import { readdirSync, readFileSync } from "node:fs";
-import { fileURLToPath } from "node:url";
 import type { Assessment, Guide, InspectionRecord } from "../documents.ts";
 
-const ROOT = fileURLToPath(new URL("../../../../", import.meta.url));
+const ROOT = `${import.meta.dirname}/../../../../`;
 const RECORDS = `${ROOT}fixtures/records/`;
 const LATER = "import sys, json; from inspect_app.engine import api; ask = json.load(sys.stdin); ";
 

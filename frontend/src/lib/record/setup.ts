@@ -45,7 +45,7 @@ export function emptySetup(today: Date, habits: Habits): SetupDraft {
     inspector_name: habits.name,
     inspector_role: habits.role,
     stops: STOPS_AT_HAND,
-    walk: "full",
+    walk: null,
     layout: [],
     conditions: {},
     conditions_asked: false,
@@ -134,6 +134,7 @@ export function setupOf(
     inspector_name: header.inspector?.name ?? "",
     inspector_role: header.inspector?.role ?? null,
     stops: header.stops ?? base.stops,
+    walk: known?.walk ?? "full",
     layout: (header.assemblies ?? []).map(draftOfAssembly),
     conditions: header.conditions ?? {},
     statements: (header.statements ?? []).map((one) => ({
