@@ -14,6 +14,7 @@ from tests.browser.walking import (
     sound_until,
     step_at,
     to_first_step,
+    unfold,
     wait_past,
 )
 
@@ -51,13 +52,31 @@ def test_two_taps_answer_a_sound_check_and_only_what_may_be_absent_is_offered_as
     expect(page.get_by_text("Every check of this walk has its answer.")).to_be_visible()
 
 
-def test_a_check_outside_a_short_walk_says_that_it_is_not_in_it(page: Page) -> None:
-    begin(page, walk="Short")
-    to_first_step(page)
-    page.get_by_role("link", name=re.compile("open$")).click()
+def test_a_buyer_begins_with_a_short_walk_and_is_warned_before_anything_is_lifted(
+    page: Page,
+) -> None:
+    begin(page, walk=None)
+    press_next(page)
+    expect(page.locator("h1")).to_contain_text("How does it stand")
+    press_next(page)
+    expect(page.get_by_text("A loaded spring throws its parts")).to_be_visible()
+    expect(page.get_by_text("A machine on a jack can fall")).to_have_count(0)
+    press_next(page)
+    expect(page.locator("header.head")).to_contain_text("1 of 16")
+    first = page.url
+    page.get_by_role("link", name="16 open").click()
     page.get_by_text("more in the full walk").click()
-    page.locator("details[open] a.go").first.click()
+    page.locator("details[open] a.go").first.click()  # standing: the walk did not come to that
+    expect(page.get_by_text("Coils and links pinch")).to_be_visible()
+    page.get_by_role("button", name="Go on").click()
     expect(page.locator("header.head")).to_contain_text("not in this walk")
+
+    page.goto(first.split("/step/")[0] + "/step/bearing_play%40front_left%2Fupper")
+    expect(page.get_by_text("A machine on a jack can fall")).to_be_visible()
+    page.get_by_role("button", name="Go on").click()
+    expect(page.locator("h1")).to_contain_text("Play in the upper bearing")
+    page.goto(first.split("/step/")[0] + "/step/bearing_play%40front_left%2Flower")
+    expect(page.locator("h1")).to_contain_text("Play in the lower bearing")  # warned once
 
 
 def test_after_next_the_heading_has_the_focus_and_the_place_is_spoken(page: Page) -> None:
@@ -176,8 +195,10 @@ def test_with_no_signal_the_shops_stops_are_there_once_it_is_an_intake(
     begin(page)
     page.wait_for_timeout(500)
     phone.route("**/api/**", lambda route: route.abort())
+    expect(page.get_by_text("Lifted", exact=True)).to_have_count(1)
     expect(page.get_by_text("In the shop", exact=True)).to_have_count(0)
     page.get_by_text("Shop intake").click()
+    unfold(page, "Stops you can do here")
     expect(page.get_by_role("checkbox", name="In the shop")).to_be_checked()
     to_first_step(page)
     page.get_by_role("link", name=re.compile("open$")).click()
