@@ -17,32 +17,8 @@ import { inchesBeside, measuredInInches } from "./inches.ts";
 import { interest, measurandWords, notMadeWords, unitOf, verdictWords } from "./outcomeWords.ts";
 import { fileName } from "./report.ts";
 import { waitsWords } from "./stale.ts";
-import { worthBoxes } from "./worth.ts";
 
-const unchecked = (id: string, minutes: number, chance: number) =>
-  ({ id, minutes, chance_changes_verdict: chance }) as Assessment["unchecked"][number];
-
-test("boxes of worth lie side by side, as wide as their minutes, as high as their chance", () => {
-  const boxes = worthBoxes([unchecked("a", 1, 0.1), unchecked("b", 3, 0.05)]);
-  expect(boxes.map(({ left, width, height }) => [left, width, height])).toEqual([
-    [0, 0.25, 1],
-    [0.25, 0.75, 0.5],
-  ]);
-});
-
-test("a small chance is not printed as none, and no chance at all divides by nothing", () => {
-  expect(worthBoxes([unchecked("a", 1, 0.001)])[0]?.chance).toBe("<1");
-  expect(
-    worthBoxes([unchecked("a", 0, 0)]).every(({ width, height }) =>
-      Number.isFinite(width + height),
-    ),
-  ).toBe(true);
-});
-
-test("at most five boxes are shown, the engine's best first", () => {
-  const many = Array.from({ length: 9 }, (_, i) => unchecked(`u${i}`, 1, 0.1));
-  expect(worthBoxes(many).map(({ id }) => id)).toEqual(["u0", "u1", "u2", "u3", "u4"]);
-});
+const unchecked = (id: string) => ({ id }) as Assessment["unchecked"][number];
 
 const state = (id: string, stop: string, at: string | null) =>
   ({ step: { id, stop, at }, state: "unseen" }) as unknown as StepState;
@@ -257,9 +233,9 @@ test("a report's file name holds nothing a phone would refuse", () => {
 test("next open is what the engine lists first, but not what was answered since or cannot be reached", () => {
   const assessment = {
     unchecked: [
-      unchecked("bearing_play@rear_left/upper", 1, 0.3),
-      unchecked("coil_contact@front_left", 1, 0.2),
-      unchecked("ride_feel", 5, 0.1),
+      unchecked("bearing_play@rear_left/upper"),
+      unchecked("coil_contact@front_left"),
+      unchecked("ride_feel"),
     ],
   } as unknown as Assessment;
   const record = {
