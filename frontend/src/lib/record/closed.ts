@@ -47,6 +47,11 @@ function asPage(body: unknown): Page {
   return { rows: page.rows, next: page.next ?? null };
 }
 
+/** Of a closed one without what it came to: null is the server's word that it was not graded. */
+export function ungradedWords({ came_to }: Pick<InspectionRow, "came_to">): string {
+  return came_to === null ? "not graded" : "grade not here yet";
+}
+
 /** By the day looked at; of one day, the one begun last first. */
 export function latestFirst(rows: readonly InspectionRow[]): InspectionRow[] {
   const when = (row: InspectionRow) => `${row.setup.inspected_on} ${row.id}`;
