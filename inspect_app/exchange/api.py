@@ -74,6 +74,8 @@ _CSV = {(200, "text/csv"): OpenApiTypes.STR}
 class FindingsView(MemberView):
     """Every finding of the organisation, for a spreadsheet."""
 
+    is_export = True
+
     @extend_schema(operation_id="findings_csv", responses=_CSV)
     def get(self, _request: Request) -> StreamingHttpResponse:
         """One row a finding and one for each thing nobody looked at, inspections latest first."""

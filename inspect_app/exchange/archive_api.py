@@ -63,6 +63,7 @@ class ArchiveView(MemberView):
     """Everything the organisation has here, as one file."""
 
     parser_classes = (ArchiveBytesParser,)
+    is_export = True
 
     @extend_schema(
         operation_id="archive_read",

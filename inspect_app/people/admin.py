@@ -3,7 +3,7 @@
 from django.contrib import admin
 from django.http import HttpRequest
 
-from inspect_app.people.models import Attempt, DeviceSecret, Member, Organisation
+from inspect_app.people.models import ApiToken, Attempt, DeviceSecret, Member, Organisation
 
 
 class MemberInline(admin.TabularInline):  # type: ignore[type-arg]
@@ -33,6 +33,20 @@ class DeviceSecretAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
 
     def has_add_permission(self, _request: HttpRequest) -> bool:
         """A secret is made for a phone, never here."""
+        return False
+
+
+@admin.register(ApiToken)
+class ApiTokenAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+    """Deleting a row shuts its program out."""
+
+    list_display = ("name", "start", "member", "expires_at", "used_at", "revoked_at")
+    raw_id_fields = ("member",)
+    exclude = ("digest",)
+    readonly_fields = ("start", "scopes", "made_at", "used_at", "revoked_at")
+
+    def has_add_permission(self, _request: HttpRequest) -> bool:
+        """One is made by its member, who alone is shown its secret."""
         return False
 
 

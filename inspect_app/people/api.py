@@ -1,15 +1,19 @@
 """Session calls, and the view every other call is built on."""
 
+from collections.abc import Sequence
+
 from django.contrib.auth import login, logout
 from django.middleware.csrf import get_token
 from drf_spectacular.utils import OpenApiResponse, extend_schema
 from rest_framework import serializers, status
+from rest_framework.authentication import BaseAuthentication
 from rest_framework.permissions import AllowAny
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from inspect_app.api_errors import Refusal
+from inspect_app.people.authentication import BearerToken, SessionWithCsrf
 from inspect_app.people.models import Member, Organisation
 from inspect_app.people.selectors import member_of
 from inspect_app.people.services import check_sign_in, let_in_privately
@@ -71,6 +75,8 @@ class MemberView(APIView):
     The header X-Person says whose work a phone sends or asks for: between two calls somebody else
     may have signed in on it, and the one's work never reaches the other (401 `other_person`).
     """
+
+    authentication_classes: Sequence[type[BaseAuthentication]] = (BearerToken, SessionWithCsrf)
 
     def initial(self, request: Request, *args: object, **kwargs: object) -> None:
         """Refuse what is meant for another person."""

@@ -4,8 +4,12 @@ from typing import Any
 
 from django.contrib.auth.backends import ModelBackend
 from django.contrib.auth.models import AnonymousUser, User
-from rest_framework.authentication import SessionAuthentication
+from rest_framework.authentication import BaseAuthentication, SessionAuthentication
+from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
+
+from inspect_app.people.models import ApiToken
+from inspect_app.people.tokens import token_for
 
 
 class MemberBackend(ModelBackend):
@@ -18,6 +22,24 @@ class MemberBackend(ModelBackend):
             .filter(pk=user_id, is_active=True)
             .first()
         )
+
+
+class BearerToken(BaseAuthentication):
+    """A program's token, one query; a wrong one is never passed over for a session."""
+
+    def authenticate(self, request: Request) -> tuple[Any, ApiToken] | None:
+        """The member's user and the token, or None where no token is given."""
+        word, _, secret = request.headers.get("Authorization", "").partition(" ")
+        if word.lower() != "bearer":
+            return None
+        token = token_for(secret.strip())
+        if token is None:
+            raise AuthenticationFailed
+        return token.member.user, token
+
+    def authenticate_header(self, _request: Request) -> str:
+        """Makes a wrong token a 401."""
+        return "Bearer"
 
 
 class SessionWithCsrf(SessionAuthentication):

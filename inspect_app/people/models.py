@@ -72,6 +72,30 @@ class DeviceSecret(models.Model):
         return f"{self.member} {self.made_at:%Y-%m-%d}"
 
 
+class ApiToken(models.Model):
+    """What lets a program act for a member; only its digest is stored (tokens.py)."""
+
+    class Scope(models.TextChoices):
+        """What a program may do of what its member may."""
+
+        READ = "read"
+        WRITE = "write"
+        EXPORT = "export"
+
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="api_tokens")
+    name = models.CharField(max_length=80)
+    digest = models.CharField(max_length=64, unique=True)
+    start = models.CharField(max_length=16, help_text="its first characters, to know it by")
+    scopes = models.JSONField()
+    made_at = models.DateTimeField(auto_now_add=True)
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, editable=False)
+    revoked_at = models.DateTimeField(null=True, editable=False)
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.start}…)"
+
+
 class Attempt(models.Model):
     """One attempt to get in, counted by account and by address for a while."""
 

@@ -1,6 +1,6 @@
 """What the API's description says about signing in.  Importing it is enough."""
 
-from drf_spectacular.authentication import SessionScheme
+from drf_spectacular.authentication import SessionScheme, TokenScheme
 
 
 class SessionWithCsrfScheme(SessionScheme):  # type: ignore[no-untyped-call]
@@ -8,3 +8,14 @@ class SessionWithCsrfScheme(SessionScheme):  # type: ignore[no-untyped-call]
 
     target_class = "inspect_app.people.authentication.SessionWithCsrf"
     name = "session"
+
+
+class BearerTokenScheme(TokenScheme):  # type: ignore[no-untyped-call]
+    """A program's token."""
+
+    target_class = "inspect_app.people.authentication.BearerToken"
+    name = "token"
+
+    def get_security_definition(self, _auto_schema: object) -> dict[str, str]:
+        """Authorization: Bearer …"""
+        return {"type": "http", "scheme": "bearer"}
