@@ -292,7 +292,7 @@ def _not_checked(data: ReportData, most: int) -> list[Flowable]:
         runs = [Run(short(gap.title, 60), bold=True), Run(f", {short(gap.where, 60)}")]
         runs.append(Run(f": allow {words.whole(could)}." if could else "."))
         story.append(Prose(runs, space=0.5))
-    if len(unchecked) > 1 and (told := _may_hide(data)):
+    if told := _may_hide(data):
         story.append(Prose(told, bold=True))
     more = len(unchecked) - most
     reasons = sorted({gap.reason for gap in unchecked[:most]} - {"", NOT_LOOKED_AT})
@@ -307,6 +307,8 @@ def _may_hide(data: ReportData) -> str:
     """The allowance in all; less than its parts where they share work, or repairs pay for it."""
     allowed = Decimal(data.assessment["money"]["allowance_unchecked"])
     apart = sum((Decimal(one["allowance"]) for one in data.assessment["unchecked"]), Decimal(0))
+    if allowed == apart and len(gaps(data.assessment)) == 1:
+        return ""  # said already
     if not allowed:
         return "The repairs above cover what may hide there." if apart else ""
     beyond = allowed < apart and Decimal(data.assessment["money"]["restore_now"]) > 0
