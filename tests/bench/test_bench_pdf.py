@@ -26,7 +26,7 @@ from inspect_app.reports.pdf.document import (
 from tests.bench.conftest import Beside
 
 FINDINGS = 24
-MOST = 3.5  # the goal is 2.0; a busy machine has shown 2.7
+MOST = 2.6  # the goal is 2.0; 1.9 was measured on a busy machine
 GAUGE_RECTANGLES, GAUGE_LINES = 5, 60  # four hatched zones and a wash; hatch, ticks, span
 
 

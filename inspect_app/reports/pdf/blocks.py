@@ -50,6 +50,7 @@ class Columns(Drawn):
 
     shares: width of each as a part of what is left after the gutters.  A set that fits on one
     page is never split across two; a taller one is.  page: height of a whole page, points.
+    least: of what a split leaves on the page it begins on, points.
     """
 
     def __init__(
@@ -60,8 +61,10 @@ class Columns(Drawn):
         page: float,
         gutter: float = GUTTER,
         space: float = 0.0,
+        least: float = 0.0,
     ) -> None:
         super().__init__()
+        self._least = least
         self._columns = [list(column) for column in columns]
         self._shares = list(shares)
         self._page = page
@@ -89,9 +92,10 @@ class Columns(Drawn):
         cuts = [cut(column, width, availHeight) for column, width in pairs]
         if not any(fits for fits, _ in cuts):
             return []
-        kept = [fits for fits, _ in cuts]
-        left = [rest for _, rest in cuts]
-        return [self._like(kept), self._like(left)]
+        kept = self._like([fits for fits, _ in cuts])
+        if kept.wrap(availWidth, availHeight)[1] < self._least:
+            return []
+        return [kept, self._like([rest for _, rest in cuts])]
 
     def _like(self, columns: list[list[Flowable]]) -> "Columns":
         return Columns(
@@ -100,6 +104,7 @@ class Columns(Drawn):
             page=self._page,
             gutter=self._gutter,
             space=self.spaceAfter,
+            least=self._least,
         )
 
     def draw(self) -> None:

@@ -48,6 +48,6 @@ NOTE: Final = 8.6
 BODY: Final = 10.0
 LEAD: Final = 12.5
 CARD: Final = 13.0
-CARD_TEXT: Final = 9.5
+CARD_TEXT: Final = 9.2
 VERDICT: Final = 25.0
 LEADING: Final = 1.2

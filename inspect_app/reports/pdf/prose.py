@@ -50,29 +50,43 @@ def one_line(text: str) -> str:
     return _LINE_ENDS.sub(" ", text).replace("\t", " ")
 
 
-def _segments(text: str, run: Run) -> list[_Segment]:
+class _Piece(NamedTuple):
+    segments: tuple[_Segment, ...]
+    ends_word: bool
+    ends_line: bool = False
+
+
+@lru_cache(maxsize=1024)
+def _pieces(run: Run) -> tuple[_Piece, ...]:
+    """A run cut where a line may end.  A card is tried in several widths: kept for the next try."""
     face = typefaces.BOLD if run.bold else typefaces.MEDIUM
-    return [
-        _Segment(name, piece, width * run.size / 1000, run)
-        for name, piece, width in typefaces.runs_in_faces(text, face)
-    ]
+    text = _LINE_ENDS.sub("\n", run.text).replace("\t", " ")
+    scale = run.size / 1000
+    return tuple(
+        _Piece((), ends_word=True, ends_line=True)
+        if piece == "\n"
+        else _Piece(
+            tuple(
+                _Segment(name, part, width * scale, run)
+                for name, part, width in typefaces.runs_in_faces(piece, face)
+            ),
+            ends_word=piece[-1] == " ",
+        )
+        for piece in _PIECES.findall(text)
+    )
 
 
 def _words(runs: Iterable[Run]) -> Iterable[_Word | None]:
     """Words with their trailing blanks; None where a line must end."""
     word: _Word = []
     for run in runs:
-        text = _LINE_ENDS.sub("\n", run.text).replace("\t", " ")
-        for piece in _PIECES.findall(text):
-            if piece == "\n":
+        for segments, ends_word, ends_line in _pieces(run):
+            word += segments
+            if ends_word:
                 yield word
+                word = []
+            if ends_line:
                 yield None
-                word = []
-                continue
-            word += _segments(piece, run)
-            if piece[-1] == " ":
-                yield word
-                word = []
     yield word
 
 

@@ -21,11 +21,12 @@ from inspect_app.reports.pdf.palette import (
     PAPER,
     RISK_WEIGHT,
 )
-from inspect_app.reports.pdf.reportlab_seams import Drawn, write_operators
+from inspect_app.reports.pdf.reportlab_seams import Drawn, shown, write_operators
 
 Point = tuple[float, float]
 _DASH: Final = (3.2, 2.4)
 _HATCH_SHEET: Final = (600.0, 48.0)  # the widest and tallest patch
+_QUARTER: Final = 4 / 3 * (2**0.5 - 1)  # of the radius: a quarter circle's handles
 _CAP_HEIGHT: Final = 0.7  # of the size: for setting a letter in the middle of a ring
 
 
@@ -42,12 +43,16 @@ def write(
     """One line of text in a drawing, its baseline at a point."""
     face = typefaces.BOLD if bold else typefaces.MEDIUM
     shift = {"left": 0.0, "mid": 0.5, "right": 1.0}[align]
-    pen = canvas.beginText(at[0] - typefaces.text_width(text, face, size) * shift, at[1])
-    pen.setFillColor(colour)
+    x = at[0] - typefaces.text_width(text, face, size) * shift
+    # Operators at once, as in prose.py: a text object formats each number three times slower.
+    ops = [f"BT {_rgb(colour)} rg 1 0 0 1 {x:.3f} {at[1]:.3f} Tm"]
     for name, piece, _ in typefaces.runs_in_faces(text, face):
-        pen.setFont(name, size)
-        pen.textOut(piece)
-    canvas.drawText(pen)
+        ops += [f"{font} {size:.2f} Tf ({codes}) Tj" for font, codes in shown(canvas, name, piece)]
+    write_operators(canvas, " ".join([*ops, "ET"]))
+
+
+def _rgb(colour: Color) -> str:
+    return f"{colour.red:.4f} {colour.green:.4f} {colour.blue:.4f}"
 
 
 def _define_hatch(canvas: Canvas, zone: str, name: str) -> None:
@@ -68,33 +73,38 @@ def _define_hatch(canvas: Canvas, zone: str, name: str) -> None:
 
 def hatch(canvas: Canvas, zone: str, *, x: float, y: float, width: float, height: float) -> None:
     """A rectangle filled with the hatch of a zone and a full edge; dashed and empty for `?`."""
-    canvas.saveState()
-    if zone in HATCH:
-        name = f"hatch{zone}"
-        if not canvas.hasForm(name):
-            _define_hatch(canvas, zone, name)
-        outline = canvas.beginPath()
-        outline.rect(x, y, width, height)
-        canvas.clipPath(outline, stroke=0, fill=0)
-        canvas.translate(x, y)
-        canvas.doForm(name)
-        canvas.restoreState()
-        canvas.saveState()
-        canvas.setStrokeColor(INK)
-    else:
-        canvas.setDash(*_DASH)
-        canvas.setStrokeColor(EDGE)
-    canvas.setLineWidth(1)
-    canvas.rect(x, y, width, height)
-    canvas.restoreState()
+    frame = f"{x:.3f} {y:.3f} {width:.3f} {height:.3f} re"
+    if zone not in HATCH:
+        dashes = f"[{_DASH[0]} {_DASH[1]}] 0 d"
+        write_operators(canvas, f"q {dashes} {_rgb(EDGE)} RG 1 w {frame} S Q")
+        return
+    name = f"hatch{zone}"
+    if not canvas.hasForm(name):
+        _define_hatch(canvas, zone, name)
+    write_operators(canvas, f"q {frame} W n 1 0 0 1 {x:.3f} {y:.3f} cm")
+    canvas.doForm(name)
+    write_operators(canvas, f"Q q {_rgb(INK)} RG 1 w {frame} S Q")
+
+
+def _circle(middle: Point, radius: float) -> str:
+    """Four Bezier quarters, as near to a circle as print can show (1 part in 4,000)."""
+    (x, y), reach = middle, radius * _QUARTER
+    left, right, low, high = x - radius, x + radius, y - radius, y + radius
+    quarters = (
+        (right, y + reach, x + reach, high, x, high),
+        (x - reach, high, left, y + reach, left, y),
+        (left, y - reach, x - reach, low, x, low),
+        (x + reach, low, right, y - reach, right, y),
+    )
+    return f"{right:.2f} {y:.2f} m " + " ".join(
+        "{:.2f} {:.2f} {:.2f} {:.2f} {:.2f} {:.2f} c".format(*quarter) for quarter in quarters
+    )
 
 
 def ring(canvas: Canvas, number: int, at: Point, radius: float = 7.6) -> None:
     """A finding's number in its ring, centred at a point."""
-    canvas.setFillColor(PAPER)
-    canvas.setStrokeColor(INK)
-    canvas.setLineWidth(1.3)
-    canvas.circle(*at, radius, stroke=1, fill=1)
+    look = f"{_rgb(PAPER)} rg {_rgb(INK)} RG 1.3 w"
+    write_operators(canvas, f"q {look} {_circle(at, radius)} b Q")
     size = radius * (1.3 if number < 100 else 1.0)
     write(
         canvas,

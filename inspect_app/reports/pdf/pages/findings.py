@@ -41,6 +41,7 @@ _RING: Final = 20.5  # with its room, points
 _RINGS_IN_A_ROW: Final = 8
 _ZONE: Final = 172.0  # patch, letter and what it means, points
 _HEAD_GUTTER: Final = 4.0
+_SPLIT_FROM, _LEAST = 180.0, 130.0  # height of a card, and of what begins it, points
 _MARK: Final = 120  # characters of a bookmark
 
 Way = tuple[tuple[float, ...], list[list[Flowable]]]  # shares of the width; columns
@@ -92,14 +93,15 @@ def _card(
         if len(pictures) > 1:
             words_above = _words_of(data, card, told, width=width, page=page)
             ways.append(((1.0,), [[*words_above, _row_of(pictures, page=page)]]))
-        body = [_lowest(ways, page=page, width=width)]
+        body = [_lowest(ways, page=_SPLIT_FROM, width=width)]
     story: list[Flowable] = [
         *(_mark(item) for item in card),
         RiskLine(card[0].finding["risk"], space=3),
         *body,
         Gap(3),
     ]
-    return Columns([story], shares=(1.0,), page=page)
+    # A tall card may go on on the next page, or a third of this one would stay empty.
+    return Columns([story], shares=(1.0,), page=_SPLIT_FROM, least=_LEAST)
 
 
 def _words_of(

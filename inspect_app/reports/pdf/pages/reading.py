@@ -72,11 +72,12 @@ def rows_part(card: Sequence[Numbered]) -> Table:
         )
     cells.append(["", "", ScaleFoot(limits, beside), ""])
     name = next(filter(None, (name_of_reading(row[0].finding) for row in rows)), "Reading")
+    widths = (0.25, 0.19, 0.34, 0.22)
+    if any(row[0].finding["sureness"] != "clear" for row in rows):
+        widths = (0.17, 0.13, 0.3, 0.4)  # what it could be, and what would settle it
     columns = [
-        Column("Finding", 0.25),
-        Column(name, 0.19),
-        Column("", 0.34),
-        Column("How sure", 0.22),
+        Column(head, share)
+        for head, share in zip(("Finding", name, "", "How sure"), widths, strict=True)
     ]
     return Table(columns, cells, size=_ROW, space=3, pad=1.6)
 
