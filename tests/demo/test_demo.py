@@ -1,5 +1,8 @@
 """The demo command: loads once, serves, and says in one sentence what is in its way."""
 
+import http.client
+import ipaddress
+import json
 import os
 import shutil
 import socket
@@ -15,12 +18,14 @@ from django.db.models import Count
 
 from inspect_app.demo import front_end
 from inspect_app.demo.front_end import CannotBuild, build
+from inspect_app.demo.network import addresses_for_others
 from inspect_app.demo.scenario import load_scenario, sign_ins
 from inspect_app.inspections.models import Change, Inspection
 from inspect_app.people.models import Organisation
 from inspect_app.reports.models import Report
 
 ROOT = Path(__file__).parent.parent.parent
+ALL = "0.0.0.0"  # noqa: S104 - the very thing under test
 SCENARIO = ROOT / "fixtures" / "demo" / "scenario.json"
 
 
@@ -46,8 +51,6 @@ def refusal(process: subprocess.Popen[str]) -> str:
 
 @pytest.mark.django_db
 def test_the_scenario_goes_through_the_same_doors_as_a_phone_and_twice_is_once() -> None:
-    import json
-
     given = json.loads(SCENARIO.read_text())["organisations"]
     load_scenario(SCENARIO, site="http://localhost:8000/")
     counts = (Change.objects.count(), Inspection.objects.count(), Report.objects.count())
@@ -107,13 +110,54 @@ def test_a_build_is_stale_once_a_source_is_newer(tmp_path: Path) -> None:
     assert not front_end.is_built(tmp_path)
 
 
+def test_an_address_this_machine_has_not_is_one_sentence(tmp_path: Path) -> None:
+    # 192.0.2.0/24 is nobody's (RFC 5737).
+    assert "has no address 192.0.2.7" in refusal(demo("--host", "192.0.2.7", data=tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("host", "others"),
+    [
+        ("127.0.0.1", []), ("::1", []), ("localhost", []),
+        ("192.0.2.7", ["192.0.2.7"]), ("bench.example", ["bench.example"]),
+    ],
+)  # fmt: skip
+def test_only_what_listens_beyond_this_machine_has_an_address_for_phones(
+    host: str, others: list[str]
+) -> None:
+    assert addresses_for_others(host) == others
+
+
+def test_all_addresses_are_told_as_the_one_this_machine_goes_out_by() -> None:
+    for own in addresses_for_others(ALL):
+        ip = ipaddress.ip_address(own)
+        assert not ip.is_unspecified
+        assert not ip.is_loopback
+        with socket.socket() as probe:
+            probe.bind((own, 0))  # one of its own indeed
+
+
+def _begins_privately(host: str, port: int) -> None:
+    """As a phone in the network: the page, the token, a post from the page's own address."""
+    phone = http.client.HTTPConnection(host, port, timeout=10)
+    phone.request("GET", "/api/session")
+    answer = phone.getresponse()
+    token = {
+        "Cookie": answer.headers["Set-Cookie"].split(";")[0],
+        "X-CSRFToken": json.load(answer)["csrf"],
+    }
+    origin = {"Origin": f"http://{host}:{port}", "Content-Type": "application/json"}
+    phone.request("POST", "/api/session/private", body="{}", headers=origin | token)
+    assert json.load(phone.getresponse())["person"]["private"] is True
+
+
 def test_it_serves_and_says_where_and_as_whom(tmp_path: Path) -> None:
     if not front_end.is_built(ROOT) and shutil.which("npm") is None:
         pytest.skip("the front end is not built, and Node is not installed (nodejs.org)")
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = str(probe.getsockname()[1])
-    process = demo("--port", port, data=tmp_path)
+    process = demo("--host", ALL, "--port", port, data=tmp_path)
     try:
         deadline = time.monotonic() + 240
         while True:
@@ -125,10 +169,15 @@ def test_it_serves_and_says_where_and_as_whom(tmp_path: Path) -> None:
                 assert process.poll() is None, process.communicate()
                 assert time.monotonic() < deadline
                 time.sleep(0.2)
+        for other in addresses_for_others(ALL):
+            _begins_privately(other, int(port))
     finally:
         process.terminate()
     said, _ = process.communicate(timeout=20)
     assert f"http://localhost:{port}/" in said
+    for other in addresses_for_others(ALL):
+        assert f"On a phone in the same network: http://{other}:{port}/" in said
+        assert "need HTTPS" in said
     for _, username, password in sign_ins(SCENARIO):
         assert username in said
         assert password in said

@@ -14,10 +14,18 @@ from django.core.management.base import BaseCommand
 from django.db import connection, connections
 
 from inspect_app.demo.front_end import CannotBuild, build, compress, is_built, is_compressed
+from inspect_app.demo.network import THIS_MACHINE, addresses_for_others, in_brackets, url_of
 from inspect_app.demo.scenario import ScenarioRefused, load_scenario, sign_ins
 from inspect_app.people.models import Organisation
 
 SCENARIO = Path("fixtures") / "demo" / "scenario.json"
+
+# What the standard calls a secure context: HTTPS, or localhost on the machine itself.
+PLAIN_HTTP = """\
+  Not encrypted: for trying, in a network you trust. The walk, photos, the grade and the report work
+  there. Opening without a signal, the home screen, grading on the phone, the bounce by the motion
+  sensor and scanning a label need HTTPS: browsers allow them on https:// and localhost only.
+"""
 
 
 class CannotStart(Exception):  # noqa: N818 - a sentence for the person at the keyboard
@@ -34,15 +42,21 @@ class Command(BaseCommand):
         """Where to serve."""
         parser.add_argument("--port", type=int, default=8000)
         parser.add_argument(
+            "--host",
+            default=THIS_MACHINE,
+            help="0.0.0.0 lets phones in the same network open it, unencrypted "
+            "(default: this machine only)",
+        )
+        parser.add_argument(
             "--prepare", action="store_true", help="build and load, without serving"
         )
 
-    def handle(self, *, port: int, prepare: bool, **_options: object) -> None:
+    def handle(self, *, host: str, port: int, prepare: bool, **_options: object) -> None:
         """Say one clear sentence where it cannot go on, and exit 1."""
         try:
             _check_folder(settings.DATA_DIR)
             if not prepare:
-                _check_port(port)
+                _check_port(host, port)
             if not is_built(settings.BASE_DIR):
                 build(settings.BASE_DIR, say=self.stdout.write)
             if not is_compressed(settings.BASE_DIR):
@@ -52,7 +66,7 @@ class Command(BaseCommand):
             self.stderr.write(str(error))
             raise SystemExit(1) from None
         if not prepare:
-            self._serve(port)
+            self._serve(host, port)
 
     def _prepare_database(self, *, site: str) -> None:
         call_command("migrate", verbosity=0, interactive=False)
@@ -72,13 +86,22 @@ class Command(BaseCommand):
         if connection.vendor == "sqlite":
             connections.close_all()  # a SQLite connection must not be carried into the workers
 
-    def _serve(self, port: int) -> None:
+    def _serve(self, host: str, port: int) -> None:
         from inspect_app.demo.server import DemoServer
 
-        DemoServer(f"127.0.0.1:{port}", when_ready=lambda: self._greet(port)).run()
+        others = addresses_for_others(host)
+        # The page posts to its own address, which the check against forgery takes as it is.
+        settings.ALLOWED_HOSTS = [*settings.ALLOWED_HOSTS, *map(in_brackets, others)]
+        address = f"{in_brackets(host)}:{port}"
+        DemoServer(address, when_ready=lambda: self._greet(host, port)).run()
 
-    def _greet(self, port: int) -> None:
-        lines = [f"\nReady: http://localhost:{port}/   (stop with Ctrl-C)\n", "Sign in as"]
+    def _greet(self, host: str, port: int) -> None:
+        others = addresses_for_others(host)
+        here = host if host in others else "localhost"  # one address alone is not localhost
+        lines = [f"\nReady: {url_of(here, port)}   (stop with Ctrl-C)\n"]
+        lines += [f"On a phone in the same network: {url_of(one, port)}" for one in others]
+        lines += [PLAIN_HTTP] if others else []
+        lines.append("Sign in as")
         for organisation, username, password in sign_ins(settings.BASE_DIR / SCENARIO):
             lines.append(f"  {username:<8} {password:<16} {organisation}")
         lines.append("or start without signing in. The scenario is invented.\n")
@@ -106,12 +129,19 @@ def _check_nobody_works_here() -> None:
         )
 
 
-def _check_port(port: int) -> None:
-    with socket.socket() as probe:
+def _check_port(host: str, port: int) -> None:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family) as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.bind(("127.0.0.1", port))
-        except (OSError, OverflowError):
+            probe.bind((host, port))
+        except (OSError, OverflowError) as error:
+            if isinstance(error, socket.gaierror) or (
+                isinstance(error, OSError) and error.errno == errno.EADDRNOTAVAIL
+            ):
+                raise CannotStart(
+                    f"This machine has no address {host}. Try --host 0.0.0.0 for all it has."
+                ) from None
             other = port + 1 if 1024 <= port < 65535 else 8001
             raise CannotStart(
                 f"Port {port} is in use or not allowed. Try another: --port {other}."
