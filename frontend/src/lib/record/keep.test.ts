@@ -308,6 +308,20 @@ test.each([
   expect(setupOf(header, undefined, here).units).toBe(units);
 });
 
+test("a distance of a record from elsewhere keeps its point, and is not taken for thousands", () => {
+  const habits = { units: "us", name: "", role: null, purpose: null } as const;
+  const header = headerOf({ ...emptySetup(new Date(0), habits), kind: "quad" })!;
+  for (const [said, kept] of [
+    ["4.250 mi", "4.25"],
+    ["4.125 mi", "4.1250"],
+    ["4,250 mi", undefined], // asked about
+  ] as const) {
+    const machine = { ...header.machine, distance: said };
+    const again = headerOf(setupOf({ ...header, machine }, undefined))!;
+    expect(again.machine["distance"]).toEqual(kept && { value: kept, unit: "mi" });
+  }
+});
+
 test("choosing the newer of two answers settles them: a third, which replaces both", async () => {
   await keepDraft(keeping, felt);
   const [mine] = await revisions();

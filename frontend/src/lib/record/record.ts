@@ -2,7 +2,7 @@
 import type { Header, InspectionRow, RevisionRow, SetupDraft } from "../db/rows.ts";
 import type { InspectionRecord, MachineKind, Purpose, StopId } from "../documents.ts";
 import { readMoney } from "../typed/money.ts";
-import { AN_AMOUNT } from "../typed/allowed.ts";
+import { A_DISTANCE, AN_AMOUNT } from "../typed/allowed.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
 import { readYear } from "../typed/year.ts";
 import { labelOf } from "./called.ts";
@@ -77,6 +77,6 @@ function useOf(setup: SetupDraft): Record<string, unknown> {
 
 function distanceOf(text: string, unit: string): { value: string; unit: string } | null {
   if (isBlank(text)) return null;
-  const read = readTyped(text, unit, AN_AMOUNT);
+  const read = readTyped(text, unit, A_DISTANCE);
   return read.ok && "value" in read.quantity ? read.quantity : null;
 }

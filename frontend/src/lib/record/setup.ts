@@ -2,6 +2,7 @@
 import type { AssemblyDraft, Header, MachineRow, SetupDraft } from "../db/rows.ts";
 import type { Assembly } from "../documents.ts";
 import { draftOfAssembly } from "./figures.ts";
+import { pointOnly } from "../typed/quantity.ts";
 
 const STOPS_AT_HAND = ["on_wheels", "corner", "lifted"];
 
@@ -178,8 +179,10 @@ function without(table: Record<string, unknown>, known: string[]): Record<string
 function asQuantity(value: unknown, unit: string): [string, string] {
   if (typeof value === "object" && value !== null) {
     const { value: number, unit: own } = value as { value?: unknown; unit?: unknown };
-    return [number === undefined ? "" : String(number), typeof own === "string" ? own : unit];
+    // Its point is a point: it is not asked about as if somebody had typed it here.
+    const said = number === undefined ? "" : pointOnly(String(number));
+    return [said, typeof own === "string" ? own : unit];
   }
   const cut = typeof value === "string" ? /^(.*\S)\s+([a-z]+)$/i.exec(value) : null;
-  return cut ? [cut[1]!, cut[2]!] : ["", unit];
+  return cut ? [pointOnly(cut[1]!), cut[2]!] : ["", unit];
 }

@@ -1,7 +1,7 @@
 /* What of the set-up cannot be taken as it was typed. Nothing typed is dropped: it is named, and
    stays where it stands until it is put right. */
 import type { SetupDraft } from "../db/rows.ts";
-import { AN_AMOUNT } from "../typed/allowed.ts";
+import { A_DISTANCE, AN_AMOUNT, type Rule } from "../typed/allowed.ts";
 import { readMoney } from "../typed/money.ts";
 import { isBlank, readTyped } from "../typed/quantity.ts";
 import { readYear, WRITE_THE_YEAR } from "../typed/year.ts";
@@ -19,9 +19,10 @@ export interface SetupProblem {
 export function setupProblems(setup: SetupDraft): SetupProblem[] {
   const since = !setup.since_unknown;
   return [
-    amount("Distance on the clock", setup.distance, setup.distance_unit),
-    since && amount("Distance since the service", setup.since_distance, setup.since_unit),
-    since && amount("Seasons since the service", setup.since_seasons, "1"),
+    amount("Distance on the clock", setup.distance, setup.distance_unit, A_DISTANCE),
+    since &&
+      amount("Distance since the service", setup.since_distance, setup.since_unit, A_DISTANCE),
+    since && amount("Seasons since the service", setup.since_seasons, "1", AN_AMOUNT),
     setup.purpose === "purchase" && price(setup.price, setup.currency),
     tooLong("What to call it", setup.label, LONGEST_LABEL),
     tooLong("Identification number", setup.identification_number, LONGEST_NUMBER),
@@ -30,8 +31,8 @@ export function setupProblems(setup: SetupDraft): SetupProblem[] {
   ].filter((one) => one !== null && one !== false);
 }
 
-function amount(name: string, text: string, unit: string): SetupProblem | null {
-  const read = isBlank(text) ? null : readTyped(text, unit, AN_AMOUNT);
+function amount(name: string, text: string, unit: string, rule: Rule): SetupProblem | null {
+  const read = isBlank(text) ? null : readTyped(text, unit, rule);
   return read && !read.ok ? { name, why: read.why } : null;
 }
 

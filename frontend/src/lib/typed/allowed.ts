@@ -2,11 +2,13 @@
    not leave the whole machine without a grade. */
 import type { Allowed } from "../documents.ts";
 
-/** one: a single number, no range. */
-export type Rule = Partial<Allowed> & { one?: boolean };
+/** one: a single number, no range; thousands: they are usual here, thousandths are not. */
+export type Rule = Partial<Allowed> & { one?: boolean; thousands?: boolean };
 
-/** Driven distances, seasons. */
+/** Seasons. */
 export const AN_AMOUNT: Rule = { least: 0, one: true };
+/** Driven distances. */
+export const A_DISTANCE: Rule = { ...AN_AMOUNT, thousands: true };
 
 /** The rule of a reading or figure in the unit it is typed in; a unit the guide does not offer has none. */
 export function ruleOf(

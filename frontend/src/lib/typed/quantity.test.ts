@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { isBlank, readTyped, roughValue, TWO_WAYS, WRITE_IT_LIKE } from "./quantity.ts";
+import { A_DISTANCE } from "./allowed.ts";
+import { isBlank, readTyped, roughValue, WRITE_IT_LIKE } from "./quantity.ts";
 
 describe("what people type is kept as typed", () => {
   test.each([
@@ -69,8 +70,15 @@ describe("what cannot be read is said, not guessed", () => {
   ])("%s", (text) => {
     expect(readTyped(text, "mm")).toEqual({ ok: false, why: WRITE_IT_LIKE });
   });
-  test.each(["4,250", "12,500"])("%s can be read two ways", (text) => {
-    expect(readTyped(text, "mi")).toEqual({ ok: false, why: TWO_WAYS });
+  test.each([
+    ["4,250", "4250", "4.25"],
+    ["12,500", "12500", "12.5"],
+    ["4,000", "4000", "4"],
+    ["4,125", "4125", "4.1250"],
+  ])("%s can be read two ways: %s or %s", (text, many, few) => {
+    const why = `That can be read two ways: is it ${many} or ${few}?`;
+    expect(readTyped(text, "mi")).toEqual({ ok: false, why, either: [many, few] });
+    for (const said of [many, few]) expect(readTyped(said, "mi", A_DISTANCE).ok).toBe(true);
   });
   test("empty is blank, nought is not", () => {
     expect([isBlank(""), isBlank("  "), isBlank("0")]).toEqual([true, true, false]);
@@ -87,3 +95,19 @@ test.each([
   ["1,234,567", 1234567],
   ["\u0661\u0662\u066b\u0665", 12.5],
 ])("%s is about %d", (text, value) => expect(roughValue(text)).toBe(value));
+
+test.each([
+  ["4.250", ["4250", "4.25"]],
+  ["12.500 km", ["12500 km", "12.5 km"]],
+])("a point before three digits of a distance is asked about: %s", (text, either) => {
+  expect(readTyped(text, "mi", A_DISTANCE)).toMatchObject({ ok: false, either });
+  expect(readTyped(text, "mm").ok).toBe(true); // elsewhere it is a point
+});
+
+test.each(["4.25", "0.125", "1234.567", "1,234.5", "4 250"])(
+  "a distance that reads one way only is not asked about: %s",
+  (text) => {
+    const read = readTyped(text, "mi", A_DISTANCE);
+    expect("either" in read).toBe(false);
+  },
+);

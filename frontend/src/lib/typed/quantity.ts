@@ -4,16 +4,19 @@ import { refusal, type Rule } from "./allowed.ts";
 
 export type TypedQuantity =
   { value: string; unit: string } | { low: string; high: string; unit: string };
-export type Typed = { ok: true; quantity: TypedQuantity } | { ok: false; why: string };
+/** either: what it may mean, each written so that it can mean nothing else. */
+export type Typed =
+  { ok: true; quantity: TypedQuantity } | { ok: false; why: string; either?: readonly string[] };
 
 export const WRITE_IT_LIKE = "Write it like 14 3/8 or 365";
-export const TWO_WAYS = "That can be read two ways: write it like 4250 or 4.25";
 
 const FRACTION = /^[+-]?\s*(?:\d+(?:\s+|\s*-\s*))?\d+\s*\/\s*0*[1-9]\d*$/;
 const PLAIN =
   /^[+-]?\s*(?:\d+|\d*[.,]\d+|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:,\d{3}){2,}|\d{1,3}(?:\.\d{3}){2,})$/;
 // A comma before exactly three digits is a thousand to one and a decimal to another.
 const EITHER = /^[+-]?\s*0*[1-9]\d*,\d{3}$/;
+// Where thousands are usual, so is a point before them.
+const EITHER_POINT = /^[+-]?\s*0*[1-9]\d{0,2}\.\d{3}$/;
 const RANGE = /^(.+?)(?:\s+to\s+|\s*(?:\u2013|\u2014|\.\.+|\u2026)\s*)(.+)$/iu;
 const HYPHEN_RANGE = /^([\d.,]+)\s*-\s*([\d.,]+)$/;
 const LONGEST = 24;
@@ -62,8 +65,27 @@ export function readTyped(text: string, unit: string, rule: Rule = {}): Typed {
       ? allowed({ low, high, unit: own }, [low, high], rule)
       : { ok: false, why: WRITE_IT_LIKE };
   }
+  const ascii = toAscii(typed);
+  if (EITHER.test(ascii) || (rule.thousands && EITHER_POINT.test(ascii))) {
+    const [many, few] = [ascii.replace(/[.,]/, ""), withFraction(ascii)];
+    const either = [many, few].map((one) => [one, written?.[2]].filter(Boolean).join(" "));
+    return { ok: false, why: `That can be read two ways: is it ${many} or ${few}?`, either };
+  }
   if (isNumber(typed)) return allowed({ value: typed, unit: own }, [typed], rule);
-  return { ok: false, why: EITHER.test(toAscii(typed)) ? TWO_WAYS : WRITE_IT_LIKE };
+  return { ok: false, why: WRITE_IT_LIKE };
+}
+
+/** A number of a record, whose point is a point, written so that no thousands can be read: "4.250" ->
+ *  "4.25", "4.125" -> "4.1250". Any other text stays as it is. */
+export function pointOnly(text: string): string {
+  return EITHER_POINT.test(text) ? withFraction(text) : text;
+}
+
+function withFraction(text: string): string {
+  const [whole = "", digits = ""] = text.split(/[.,]/);
+  const fraction = digits.replace(/0+$/, "");
+  if (fraction === "") return whole;
+  return `${whole}.${fraction.length === 3 ? `${fraction}0` : fraction}`;
 }
 
 function allowed(quantity: TypedQuantity, texts: string[], rule: Rule): Typed {
