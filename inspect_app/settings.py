@@ -14,6 +14,8 @@ INSPECT_ADDRESS        where people outside reach this server, printed on report
 INSPECT_TIME_ZONE      zone of times printed where none is asked for (default UTC)
 INSPECT_NEW_PRIVATE    private people let in from one address in 15 minutes (default 20; more where
                        many phones share one, as behind a carrier's)
+INSPECT_HOOKS_PRIVATE  1 where other programs told of events (send_hooks) are within the own
+                       network or without TLS
 INSPECT_ARCHIVE_MB     the largest archive of an organisation taken in by the API (default 4096)
 INSPECT_DEBUG          1 on a developer's machine only
 """
@@ -34,6 +36,7 @@ ALLOWED_HOSTS = words_of("INSPECT_HOSTS", "localhost,127.0.0.1,[::1]")
 CSRF_TRUSTED_ORIGINS = words_of("INSPECT_ORIGINS")
 ADDRESS = os.environ.get("INSPECT_ADDRESS") or ""
 TRUSTED_PROXIES = words_of("INSPECT_PROXIES")
+HOOKS_MAY_BE_PRIVATE = is_on("INSPECT_HOOKS_PRIVATE")
 NEW_PRIVATE_BY_ADDRESS = int(os.environ.get("INSPECT_NEW_PRIVATE") or 20)
 
 INSTALLED_APPS = [
@@ -47,6 +50,7 @@ INSTALLED_APPS = [
     "rest_framework",
     "drf_spectacular",
     "inspect_app.people",
+    "inspect_app.hooks",
     "inspect_app.machines",
     "inspect_app.photos",
     "inspect_app.inspections",

@@ -9,6 +9,7 @@ from inspect_app.people import schema  # noqa: F401 - describes signing in
 
 api: list[URLPattern | URLResolver] = [
     path("", include("inspect_app.people.urls")),
+    path("", include("inspect_app.hooks.urls")),
     path("", include("inspect_app.machines.urls")),
     path("", include("inspect_app.photos.urls")),
     path("", include("inspect_app.inspections.urls")),

@@ -20,7 +20,6 @@ from inspect_app.exchange.archive_in import bring_in
 from inspect_app.exchange.archive_out import archive_of
 from inspect_app.exchange.archive_zip import ArchiveRefused
 from inspect_app.people.api import MemberView, RefusalSerializer
-from inspect_app.people.models import Member
 from inspect_app.strict_json import too_large
 
 _PIECE_BYTES = 256 * 1024
@@ -71,7 +70,7 @@ class ArchiveView(MemberView):
     )
     def get(self, _request: Request) -> StreamingHttpResponse:
         """suspension-archive/1: rows, original photos and PDFs, each with its SHA-256."""
-        self._check_manages()
+        self.check_manages()
         answer = StreamingHttpResponse(
             archive_of(self.organisation), content_type="application/zip"
         )
@@ -91,7 +90,7 @@ class ArchiveView(MemberView):
     )
     def post(self, request: Request) -> Response:
         """Add what it holds and is not here yet: all of it, or nothing and every reason why."""
-        self._check_manages()
+        self.check_manages()
         if self.organisation.is_private:
             raise Refusal(
                 code="forbidden", status=403, detail="Ask who keeps this server to bring it in."
@@ -107,12 +106,6 @@ class ArchiveView(MemberView):
         finally:
             file.close()
         return Response({"added": found.added})
-
-    def _check_manages(self) -> None:
-        if self.member.role != Member.Role.MANAGER:
-            raise Refusal(
-                code="forbidden", detail="Only who manages the organisation may.", status=403
-            )
 
 
 def _refusal(refused: ArchiveRefused) -> Refusal:

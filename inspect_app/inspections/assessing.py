@@ -9,6 +9,8 @@ from django.db.models import Q
 
 from inspect_app.engine import api as engine
 from inspect_app.engine.errors import RecordError
+from inspect_app.hooks.models import Hook
+from inspect_app.hooks.services import tell_hooks
 from inspect_app.inspections.models import Inspection
 from inspect_app.inspections.record import log_position_of, record_of
 
@@ -29,7 +31,27 @@ def summarise_closed(inspections: Iterable[Inspection]) -> None:
     """
     for inspection in inspections:
         with suppress(RecordError):
-            assess_inspection(inspection)
+            _, assessment = assess_inspection(inspection)
+            _tell_of_high_risk(inspection, json.loads(assessment))
+
+
+def _tell_of_high_risk(inspection: Inspection, assessment: dict[str, Any]) -> None:
+    """Other programs are told once an inspection, when it is closed."""
+    verdict = assessment["verdict"]
+    if verdict["risk"] != "high":
+        return
+    machine = inspection.machine_phone_id
+    told = {
+        "inspection": str(inspection.phone_id),
+        "machine": machine and str(machine),
+        "label": assessment["machine"]["label"],
+        "inspected_on": assessment["inspected_on"],
+        "verdict": verdict["code"],
+        "words": verdict["words"],
+        "decided_by": verdict["decided_by"],
+    }
+    organisation = inspection.organisation
+    tell_hooks(organisation, Hook.Event.HIGH_RISK, subject=inspection.phone_id, told=told)
 
 
 def summary_of(assessment: dict[str, Any]) -> dict[str, Any]:

@@ -87,6 +87,13 @@ class MemberView(APIView):
                 code="other_person", detail="Someone else is signed in here now.", status=401
             )
 
+    def check_manages(self) -> None:
+        """Raises Refusal 403 for whoever does not manage the organisation."""
+        if self.member.role != Member.Role.MANAGER:
+            raise Refusal(
+                code="forbidden", detail="Only who manages the organisation may.", status=403
+            )
+
     @property
     def member(self) -> Member:
         """The caller."""

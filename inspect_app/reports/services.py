@@ -16,6 +16,8 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
+from inspect_app.hooks.models import Hook
+from inspect_app.hooks.services import tell_hooks
 from inspect_app.inspections.assessing import assess_inspection
 from inspect_app.inspections.models import Inspection
 from inspect_app.inspections.record import sign_offs_of
@@ -34,7 +36,7 @@ from inspect_app.reports.selectors import (
     sign_offs_for,
 )
 from inspect_app.reports.signing import signed_pdf
-from inspect_app.reports.told import tell_phones
+from inspect_app.reports.told import as_told, tell_phones
 
 if TYPE_CHECKING:
     from inspect_app.reports.pdf.document import Attached
@@ -89,6 +91,8 @@ def issue_report(
         _keep_pdf(report, _drawn(report, inspection, zone=zone, site=site))
         report.save()
         tell_phones(report, member=member)
+        told = {**as_told(report), "inspection": str(inspection.phone_id)}
+        tell_hooks(organisation, Hook.Event.ISSUED, subject=report.public_id, told=told)
     return report
 
 

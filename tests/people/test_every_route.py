@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from django.urls import URLPattern, URLResolver, get_resolver
 
+from inspect_app.hooks.models import Hook
 from inspect_app.people.tokens import make_token
 from inspect_app.reports.models import Report
 from tests.phone import Caller, inspection_change, machine_change, observation_change, photo_change
@@ -27,6 +28,8 @@ ROUTES = {
     "api/session/private": ("post", OPEN, 200),
     "api/tokens": ("get", MEMBERS, 200),
     "api/tokens/<int:token_id>": ("delete", MEMBERS, 404),
+    "api/hooks": ("get", MEMBERS, 200),
+    "api/hooks/<int:hook_id>": ("delete", MEMBERS, 404),
     "api/guides": ("get", OPEN, 200),
     "api/schema": ("get", OPEN, 200),
     "api/guide": ("post", MEMBERS, 422),
@@ -100,6 +103,14 @@ def owned(owner: Caller) -> dict[str, str]:
         "sha256": SHA256,
         "report_id": REPORT_ID,
         "name": "record",
+        "hook_id": str(
+            Hook.objects.create(
+                organisation=owner.member.organisation,
+                url="https://ada.example.org/Ada",
+                events=[],
+                secret="x",
+            ).pk
+        ),
         "token_id": str(make_token(owner.member, name="Ada's", scopes=["read"], days=1)[0].pk),
     }
 
@@ -113,6 +124,7 @@ def path_of(route: str, owned: dict[str, str]) -> str:
         ("sha256", "sha256"),
         ("str", "name"),
         ("int", "token_id"),
+        ("int", "hook_id"),
     ):
         route = route.replace(f"<{converter}:{name}>", owned[name])
     assert "<" not in route
