@@ -60,3 +60,65 @@ def test_the_first_interval_to_run_out_gives_the_date() -> None:
 
 def test_what_is_used_is_said_as_a_share_of_the_interval() -> None:
     assert service("easy", {"distance": "2000 mi"})["because"].startswith("66.7 % of the interval")
+
+
+def test_due_to_the_mile_is_due_today() -> None:
+    told = service("hard", {"distance": "1000 mi"}, distance_per_year="100 mi")
+    assert (told["due_fraction"], told["due_on"]) == (1.0, "2026-05-14")
+    assert told["because"] == (
+        "100 % of the interval (1,000 mi or one season), counted by distance, is used."
+    )
+
+
+def test_overdue_is_said_in_times_and_without_advice() -> None:
+    assert service("easy", {"distance": "4500 mi"})["because"] == (
+        "1.5 times the interval (3,000 mi or three seasons), counted by distance."
+    )
+    assert service("easy", {"distance": "3000 mi"})["because"].endswith("is used.")
+    within = service("easy", {"distance": "1500 mi"})["because"]
+    assert within.endswith("is used. Up to 5,000 mi only while nothing is felt or seen.")
+    assert service("hard", {"distance": "500 mi"})["because"].endswith("is used.")
+
+
+def test_of_two_alike_the_distance_is_named() -> None:
+    assert service("hard", {"seasons": 0.5, "distance": "500 mi"})["limiting"] == "distance"
+    assert service("mixed", {"seasons": 1, "distance": "1000 mi"})["limiting"] == "distance"
+
+
+def test_what_nobody_said_is_taken_at_its_most_and_said() -> None:
+    # never told of a service: all 500 mi it has run; how it is driven: mixed, 2,000 mi
+    machine = {"kind": "sport_side_by_side", "distance": "500 mi"}
+    told = assessed(machine=machine | {"use": {}})["service"]
+    assert (told["due_fraction"], told["limiting"]) == (0.25, "distance")
+    assert "How it is driven is not known: taken as mixed." in told["because"]
+    assert "counted over all it has run" in told["because"]
+    # a service that was told of counts, not the whole distance, and nothing is to be excused
+    since = {"style": "mixed", "since_service": {"seasons": 1}}
+    told = assessed(machine=machine | {"use": since})["service"]
+    assert (told["due_fraction"], told["limiting"]) == (0.5, "seasons")
+    assert told["because"].endswith("counted by seasons, is used.")
+
+
+@pytest.mark.parametrize(
+    ("since", "fraction"),
+    [({"seasons": 1}, 1.0), ({"heat_cycles": 3}, 1.0), ({"seasons": 0, "heat_cycles": 0}, 0.0),
+     ({"distance": "0 mi", "heat_cycles": 2}, 1.0)],
+)  # fmt: skip
+def test_whatever_tells_that_a_racer_has_run_makes_it_due(since: Any, fraction: float) -> None:
+    assert service("race", since)["due_fraction"] == fraction
+
+
+def test_a_racer_nobody_tells_of_has_run() -> None:
+    told = service("race")
+    assert (told["due_fraction"], told["because"]) == (1.0, "It has run since its last service.")
+
+
+def test_a_date_beyond_a_lifetime_is_not_reckoned_further() -> None:
+    # 999 mi left at 0.001 a year would be a million years: a hundred are taken, 36,500 days
+    told = service("hard", {"distance": "1 mi"}, distance_per_year="0.001 mi")
+    assert told["due_on"] == "2126-04-20"
+
+
+def test_seasons_alone_date_nothing() -> None:
+    since = {"seasons": 0.5}
+    assert service("hard", since, distance_per_year="1000 mi")["due_on"] is None
