@@ -27,6 +27,11 @@ def reports_in(answer: dict) -> list[dict]:
     return [one["body"] for one in answer["changes"] if one["kind"] == "report"]
 
 
+def as_phones_are_told(report: dict, walk: str) -> dict:
+    """How it was signed is answered to whoever issues it, and to nobody else."""
+    return {key: report[key] for key in report if key != "signing"} | {"inspection": walk}
+
+
 def test_a_colleagues_phone_is_told_once_what_was_issued(
     owner: Caller, colleague: Caller, stranger: Caller, walk: str
 ) -> None:
@@ -34,8 +39,7 @@ def test_a_colleagues_phone_is_told_once_what_was_issued(
     report = issue(owner, walk)
 
     answer = colleague.sync(cursor=before, device="b")
-    told = {key: report[key] for key in report if key != "signing"}  # of the caller's alone
-    assert reports_in(answer) == [told | {"inspection": walk}]
+    assert reports_in(answer) == [as_phones_are_told(report, walk)]
     assert [one["by"] for one in answer["changes"] if one["kind"] == "report"] == ["Ada"]
     assert reports_in(colleague.sync(cursor=answer["cursor"], device="b")) == []
     assert reports_in(stranger.sync()) == []
@@ -79,4 +83,6 @@ def test_what_was_issued_before_phones_were_told_is_told_from_then_on(
     cursor = colleague.sync(device="b")["cursor"]
     migration = importlib.import_module("inspect_app.reports.migrations.0004_told_to_phones")
     migration.tell_phones(apps, None)
-    assert reports_in(colleague.sync(cursor=cursor, device="b")) == [report | {"inspection": walk}]
+    assert reports_in(colleague.sync(cursor=cursor, device="b")) == [
+        as_phones_are_told(report, walk)
+    ]
