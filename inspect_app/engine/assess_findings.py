@@ -9,7 +9,6 @@ from inspect_app.engine.find_bounce import recording_of
 from inspect_app.engine.found import Found, Outcome, Value
 from inspect_app.engine.items import place_name
 from inspect_app.engine.risk import LIKELIHOOD_OF_ZONE, RISKS
-from inspect_app.engine.rules import Rulebook
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.settle import settling
 from inspect_app.engine.titles import (
@@ -101,7 +100,7 @@ def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> D
         "as_seen": as_seen(found),
         "note": found.observation.note,
         "instrument": found.observation.instrument,
-        "money": _finding_money(money, rules, costs),
+        "money": _finding_money(money, costs),
     }
 
 
@@ -157,8 +156,8 @@ def _also(outcome: Outcome) -> Doc:
     }
 
 
-def _finding_money(money: FindingMoney, rules: Rulebook, costs: Costs) -> Doc:
-    horizons = rules.prices.horizons
+def _finding_money(money: FindingMoney, costs: Costs) -> Doc:
+    horizons = costs.horizon_texts
     growth = {job.work: costs.name_of(job) for job in money.grown}
     return {
         "cost_now": money.cost_now,

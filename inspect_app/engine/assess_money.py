@@ -41,7 +41,7 @@ def money_of(
         "cost_now": bill.restore_now,
         "if_left": [
             {"distance": text, "cost_if_left": bill.restore_now + scenarios.saved(left)}
-            for text, left in zip(book.horizons, scenarios.left, strict=True)
+            for text, left in zip(costs.horizon_texts, scenarios.left, strict=True)
         ],
         "scenarios": _scenarios(costs, places, bill, scenarios, parked=parked),
     }
@@ -81,7 +81,7 @@ def _scenarios(
         "refused": _NOT_TO_BE_LEFT if parked else None,
         "by_distance": [
             {"distance": text, "expected": left.expected, "saved": scenarios.saved(left)}
-            for text, left in zip(costs.book.horizons, scenarios.left, strict=True)
+            for text, left in zip(costs.horizon_texts, scenarios.left, strict=True)
         ],
     }
     rows = (

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inspect_app.engine.distances import distance_unit, in_unit
 from inspect_app.engine.found import Found
 from inspect_app.engine.growth import chance_of_growth, chance_worn, life_used
 from inspect_app.engine.items import Item
@@ -46,7 +47,11 @@ class Costs:
         self.horizons = tuple(length_mm(text) for text in self.book.horizons)
         given = record.machine.use.horizon
         self.horizon_mm = length_mm(self.book.horizon) if given is None else given.value
-        self.horizon_text = self.book.horizon if given is None else given.entered
+        self.distance_unit = distance_unit(record)
+        self.horizon_texts = tuple(in_unit(one, self.distance_unit) for one in self.book.horizons)
+        self.horizon_text = (
+            in_unit(self.book.horizon, self.distance_unit) if given is None else given.entered
+        )
 
     # ---- jobs ----
     def springs_at(self, at: str | None) -> int:

@@ -16,6 +16,7 @@ from typing import Any
 
 from inspect_app.engine.compare_inspected import Inspected, inspect_each
 from inspect_app.engine.cost import Costs, FindingMoney
+from inspect_app.engine.distances import common_unit, in_unit
 from inspect_app.engine.errors import Problem, RecordError
 from inspect_app.engine.found import Found
 from inspect_app.engine.items import place_name
@@ -65,6 +66,7 @@ def make_plan(
     cost = sum((way.money for _, way in taken), book.quantum * 0)
     spent = sum((way.hours for _, way in taken), Decimal(0))
     more_cost, more_hours = _seized(fleet, taken)
+    horizon = in_unit(book.horizon, common_unit(one.record for one in fleet))
     fits = cost + more_cost <= money and spent + more_hours <= hours
     return {
         "format": FORMAT,
@@ -72,7 +74,7 @@ def make_plan(
         "rulebook": {"version": rules.version, "overrides": list(rules.overrides)},
         "currency": book.currency,
         "prices_invented": book.invented,
-        "horizon": book.horizon,
+        "horizon": horizon,
         "budget": {"money": str(money), "hours": float(hours)},
         "enough_for_high_risk": enough,
         "short_by": None
@@ -87,7 +89,7 @@ def make_plan(
         "cost_avoided": str(sum((way.avoided for _, way in taken), book.quantum * 0)),
         "machines": sorted(rows, key=lambda row: -RISKS.index(row["risk_before"])),
         "because": " ".join([
-            _because(enough, book),
+            _because(enough, horizon),
             *([_rust(more_cost, more_hours, fits, book)] if more_hours else []),
         ]),
     }  # fmt: skip
@@ -279,7 +281,7 @@ def _finding(found: Found, money: FindingMoney, book: PriceBook) -> dict[str, An
     }
 
 
-def _because(enough: bool, book: PriceBook) -> str:
+def _because(enough: bool, horizon: str) -> str:
     if not enough:
         return (
             "The budget does not cover the high-risk repairs: they stand here alone, and what is "
@@ -287,5 +289,5 @@ def _because(enough: bool, book: PriceBook) -> str:
         )
     return (
         "High risk first; then what saves most within the budget. No other choice saves more over "
-        f"the next {book.horizon}."
+        f"the next {horizon}."
     )

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from inspect_app.engine.bill import Bill, Place
 from inspect_app.engine.cost import Costs
-from inspect_app.engine.rulebook_rows import length_mm
+from inspect_app.engine.distances import length_words
 from inspect_app.engine.spread import AssemblyCost, Spread, spread_of
 from inspect_app.engine.wording import number
 from inspect_app.engine.works import Job
@@ -146,9 +146,9 @@ def _run(costs: Costs) -> str:
     machine = costs.record.machine
     serviced = machine.use.since_service
     since = serviced.distance if serviced is not None else None
-    taken = number(costs.book.assumed_distance_mm / length_mm("1 mi"), 6)
+    taken = length_words(costs.book.assumed_distance_mm, costs.distance_unit)
     run = (
-        f"How far it has run is not known: {taken} mi are taken"
+        f"How far it has run is not known: {taken} are taken"
         if machine.distance is None
         else f"It has run {machine.distance.entered}"
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from inspect_app.engine.decide import significant
+from inspect_app.engine.distances import distance_unit, words_in
 from inspect_app.engine.record_types import Record, SinceService
 from inspect_app.engine.rulebook_types import ServiceRule
 from inspect_app.engine.rules import Rulebook
@@ -34,7 +35,7 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
     distance is the most it can be.
     """
     use = record.machine.use
-    rule = rules.service[use.style or "mixed"]
+    rule = _in_own_unit(rules.service[use.style or "mixed"], distance_unit(record))
     note = "" if use.style else " How it is driven is not known: taken as mixed."
     since = use.since_service
     if use.service_unknown or (since is not None and not _told_anything(since)):
@@ -61,6 +62,11 @@ def service_due(record: Record, rules: Rulebook) -> ServiceDue:
     limiting = max(ratios, key=lambda key: (ratios[key], key == "distance"))
     told = _told(rule, limiting, ratios[limiting]) + note
     return _due(record, rule, ratios[limiting], limiting, told, ratios)
+
+
+def _in_own_unit(rule: ServiceRule, unit: str | None) -> ServiceRule:
+    advice = None if rule.advice is None else words_in(rule.advice, unit)
+    return replace(rule, interval=words_in(rule.interval, unit), advice=advice)
 
 
 def _told_anything(since: SinceService) -> bool:
