@@ -105,7 +105,7 @@ def _finding(finding: dict[str, Any]) -> Row:
         },
         "value": doubt.get("value"),
         "U_k2": doubt.get("U"),
-        "unit": doubt.get("unit") or limits.get("unit"),
+        "unit": _unit(doubt.get("unit") or limits.get("unit")),
         "limit_A": limits.get("A"),
         "limit_B": limits.get("B"),
         "limit_C": limits.get("C"),
@@ -113,6 +113,10 @@ def _finding(finding: dict[str, Any]) -> Row:
         "cost_now": Decimal(finding["money"]["cost_now"]),
         "photos": " ".join(finding["photos"]),
     }  # fmt: skip
+
+
+def _unit(unit: str | None) -> str | None:
+    return None if unit == "1" else unit  # a plain number has none
 
 
 def _unchecked(item: dict[str, Any]) -> Row:

@@ -25,6 +25,11 @@ def members_of(organisation: Organisation) -> QuerySet[Member]:
     return rows.order_by("user__username")
 
 
+def member_called(username: str) -> Member | None:
+    """The member with this username."""
+    return Member.objects.filter(user__username=username).first()
+
+
 def usernames_elsewhere(organisation: Organisation | None, usernames: Collection[str]) -> set[str]:
     """Those of these usernames that belong to somebody who is not of the organisation."""
     rows = User.objects.filter(username__in=usernames)

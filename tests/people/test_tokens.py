@@ -2,9 +2,11 @@
 
 import json
 from datetime import timedelta
+from io import StringIO
 from typing import Any
 
 import pytest
+from django.core.management import CommandError, call_command
 from django.test import Client
 from django.utils import timezone
 
@@ -163,6 +165,16 @@ def test_only_who_manages_makes_and_takes_back(
     for caller, status in ((colleague, 403), (stranger, 404)):
         assert caller.call("delete", f"/api/tokens/{token['id']}").status_code == status
     assert Program(token["token"]).get("/api/machines").status_code == 200
+
+
+def test_who_keeps_the_server_makes_one_at_the_command_line(owner: Caller) -> None:
+    out = StringIO()
+    call_command("api_token", "Ada", name="board", scopes="read,export", stdout=out)
+    program = Program(out.getvalue().strip())
+    assert program.get("/api/archive").status_code == 200
+    for username, days, said in (("Nobody", 1, "'Nobody'"), ("Ada", 0, "from 1 to 366")):
+        with pytest.raises(CommandError, match=said):
+            call_command("api_token", username, name="board", days=days)
 
 
 def test_all_that_is_wrong_with_a_new_one_is_said_at_once(owner: Caller) -> None:
