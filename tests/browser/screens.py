@@ -98,7 +98,7 @@ def _ungraded(page: Page) -> None:
     springs = page.get_by_role("group", name="Springs on each").first
     springs.get_by_text("1", exact=True).click()
     page.locator("nav.bench .next").click()
-    page.wait_for_function("!location.hash.includes('/setup')")
+    page.wait_for_function("() => !location.hash.includes('/setup')")
     page.goto(re.sub(r"(/i/[^/]+)/.*", r"\1/assessment", page.url))
     expect(page.locator("h1")).to_contain_text("cannot be graded", timeout=20_000)
 

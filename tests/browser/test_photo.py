@@ -131,7 +131,9 @@ def test_a_picture_is_marked_kept_as_data_and_drawn_where_it_is_shown(page: Page
     step = page.url
     page.goto(f"/#/i/{inspection}/finding/shaft_surface%40front_left")
     expect(page.locator(".photos .marked path.onphoto")).to_have_count(2, timeout=30_000)
-    expect(page.locator(".photos .words")).to_have_text("a oil here <b>&")
+    words = page.locator(".photos .said")
+    expect(words).to_have_text("a oil here <b>&")
+    assert words.evaluate("one => getComputedStyle(one).borderTopWidth") == "0px"
     page.locator(".photos a").click()
     expect(page.get_by_role("button", name=re.compile("^Ring 1"))).to_be_visible()
     page.get_by_role("button", name="Done").click()
