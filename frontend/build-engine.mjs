@@ -21,25 +21,39 @@ const hash = (...parts) => {
   return sha256.digest("hex").slice(0, 12);
 };
 
-/** Path below inspect_app -> bytes, of all that the engine is made of, in one order. */
+/** Path -> bytes, of all that the engine is made of, in one order. */
 function engineSources() {
   const names = readdirSync(new URL("engine/", HOUSE), { recursive: true })
     .filter((name) => /\.(py|toml)$/.test(name))
     .sort();
-  return new Map(
-    ["__init__.py", ...names.map((name) => `engine/${name}`)].map((path) => [
-      path,
+  return new Map([
+    ["phone_start.py", readFileSync(new URL("phone_start.py", import.meta.url))],
+    ...["__init__.py", ...names.map((name) => `engine/${name}`)].map((path) => [
+      `inspect_app/${path}`,
       readFileSync(new URL(path, HOUSE)),
     ]),
-  );
+  ]);
 }
 
-// Imports all that a grade needs, and tells which files of the standard library that took.
+// The rulebook as TOML takes as long to read as a grade: a phone gets it read already.
+const READ = `
+import json, sys, tomllib
+
+def read(text):
+    return json.dumps(tomllib.loads(text), ensure_ascii=False, separators=(",", ":"))
+`;
+// Imports all that a grade needs. Tells which files of the standard library that took, and which
+// texts of methods the dataclasses wrote.
 const IMPORT = `
-import sys
+for name in [name for name in sys.modules if name.startswith("tomllib")]:
+    del sys.modules[name]
 sys.dont_write_bytecode = True
 sys.path.insert(0, "/house")
-from inspect_app.engine import api
+import dataclasses
+import marshal, pathlib
+written = []
+dataclasses.exec = lambda text, *names: (written.append(text), exec(text, *names))
+from inspect_app.engine import api, compare_document, plan_document, trend_document
 from inspect_app.engine.rules import own_rulebook
 own_rulebook()
 
@@ -49,12 +63,22 @@ used = sorted({file.removeprefix(STDLIB) for file in files if file.startswith(ST
 used
 `;
 const COMPILE = `
-import io, zipfile
+import ast, io, zipfile
 from importlib._bootstrap_external import _code_to_timestamp_pyc
 
 def compiled(source, name):
     code = compile(source, name, "exec", dont_inherit=True, optimize=2)
     return bytes(_code_to_timestamp_pyc(code, 0, 0))
+
+def with_short_docs(source, name):
+    # Of a dataclass without a docstring, as all are once compiled, a start would make one: slowly.
+    tree = ast.parse(source, name)
+    for one in [one for one in ast.walk(tree) if isinstance(one, ast.ClassDef) and one.decorator_list]:
+        one.body.insert(0, ast.parse("__doc__ = '.'").body[0])
+    return ast.fix_missing_locations(tree)
+
+def methods():
+    return marshal.dumps({text: compile(text, "<string>", "exec", dont_inherit=True) for text in written})
 
 def archive_of(names):
     made = io.BytesIO()
@@ -66,10 +90,19 @@ def archive_of(names):
     return made.getvalue()
 `;
 
-async function compile(sources) {
+async function compile(written) {
   const python = await loadPyodide({ env: { PYTHONHASHSEED: "0" } });
+  python.runPython(READ);
+  const read = python.globals.get("read");
+  const sources = new Map(
+    [...written].map(([path, bytes]) =>
+      path.endsWith(".toml")
+        ? [path.replace(/toml$/, "json"), Buffer.from(read(bytes.toString("utf8")))]
+        : [path, bytes],
+    ),
+  );
   for (const [path, bytes] of sources) {
-    const place = `/house/inspect_app/${path}`;
+    const place = `/house/${path}`;
     python.FS.mkdirTree(place.slice(0, place.lastIndexOf("/")));
     python.FS.writeFile(place, bytes);
   }
@@ -77,13 +110,18 @@ async function compile(sources) {
   python.runPython(COMPILE);
   const stdlib = Buffer.from(python.globals.get("archive_of")(used).toJs());
   const compiled = python.globals.get("compiled");
+  const withShortDocs = python.globals.get("with_short_docs");
   const engine = new Map(
     [...sources].map(([path, bytes]) =>
       path.endsWith(".py")
-        ? [`inspect_app/${path}c`, Buffer.from(compiled(bytes.toString("utf8"), path).toJs())]
-        : [`inspect_app/${path}`, bytes],
+        ? [
+            `${path}c`,
+            Buffer.from(compiled(withShortDocs(bytes.toString("utf8"), path), path).toJs()),
+          ]
+        : [path, bytes],
     ),
   );
+  engine.set("methods.bin", Buffer.from(python.globals.get("methods")().toJs()));
   return { stdlib, engine: packed(engine) };
 }
 

@@ -2,7 +2,8 @@
 
 Documents are JSON (suspension-record/1, suspension-guide/1, suspension-assessment/1,
 suspension-comparison/1, suspension-trend/1, suspension-plan/1); the same records and rulebook
-give the same bytes on every machine.
+give the same bytes on every machine. What takes several records is loaded when it is asked for:
+a phone starts without it.
 """
 
 from __future__ import annotations
@@ -14,14 +15,11 @@ from decimal import Decimal
 from typing import Any
 
 from inspect_app.engine.assess import make_assessment
-from inspect_app.engine.compare_document import make_comparison
 from inspect_app.engine.errors import RecordError
 from inspect_app.engine.guide import make_guide
 from inspect_app.engine.photo_length import measure_photo
-from inspect_app.engine.plan_document import make_plan
 from inspect_app.engine.record import read_record
 from inspect_app.engine.rules import Rulebook, own_rulebook
-from inspect_app.engine.trend_document import make_trend
 
 __all__ = ["RecordError", "assess", "compare", "guide", "measure", "plan", "trend"]
 
@@ -60,6 +58,8 @@ def compare(
     nobody_else_had_it: whether nobody else had the machine between the two; None = not known.
     Errors: RecordError with every problem of both, places beginning records[0] or records[1].
     """
+    from inspect_app.engine.compare_document import make_comparison
+
     rules = rulebook or own_rulebook()
     return dump(make_comparison((earlier, later), rules, nobody_else_had_it=nobody_else_had_it))
 
@@ -69,6 +69,8 @@ def trend(records: Sequence[str], *, rulebook: Rulebook | None = None) -> str:
 
     Errors: RecordError with every problem, places beginning records[0], records[1], …
     """
+    from inspect_app.engine.trend_document import make_trend
+
     return dump(make_trend(records, rulebook or own_rulebook()))
 
 
@@ -80,6 +82,8 @@ def plan(
     One record a machine. Errors: RecordError with every problem, places beginning records[0], …;
     ValueError for money or hours below 0.
     """
+    from inspect_app.engine.plan_document import make_plan
+
     return dump(make_plan(records, rulebook or own_rulebook(), money=money, hours=hours))
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import json
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,9 +41,8 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
     """
     tables: dict[str, Table] = {}
     for name in _NAMES:
-        text = (_OURS / f"{name}.toml").read_text(encoding="utf-8")
         section = "checkpoints" if name.startswith("checkpoints_") else name
-        tables.setdefault(section, {}).update(tomllib.loads(text))
+        tables.setdefault(section, {}).update(_own(name))
     if folder is None:
         return RulebookFiles(tables=tables, overrides=(), faults=())
     if not folder.is_dir():
@@ -54,12 +53,28 @@ def read_files(folder: Path | None = None) -> RulebookFiles:
             laid.faults.append(f"{path.name}: name it {', '.join(_OVERRIDABLE)} (.toml)")
             continue
         try:
-            changes = tomllib.loads(path.read_text(encoding="utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError, RecursionError) as error:
+            changes = _read_toml(path)
+        except (ValueError, OSError, RecursionError) as error:
             laid.faults.append(f"{path.name}: {error}")
             continue
         laid.lay_over(tables[path.stem], changes, path.stem)
     return RulebookFiles(tables=tables, overrides=tuple(laid.lines), faults=tuple(laid.faults))
+
+
+def _own(name: str) -> Table:
+    """One of our own files. On a phone TOML takes as long as a grade: its build has read it."""
+    read = _OURS / f"{name}.json"
+    if read.exists():
+        table: Table = json.loads(read.read_text(encoding="utf-8"))
+        return table
+    return _read_toml(_OURS / f"{name}.toml")
+
+
+def _read_toml(path: Path) -> Table:
+    """Errors: OSError; ValueError where it is no TOML (TOMLDecodeError) or no UTF-8."""
+    import tomllib  # loaded only where there is TOML to read: no phone has any
+
+    return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
 class _Overlay:

@@ -25,6 +25,7 @@ python.FS.writeFile("/house/asked.py", readFileSync(new URL("asked.py", import.m
 python.runPython(`
 import sys
 sys.path.insert(0, "/house")
+import phone_start  # as on a phone
 from asked import answers
 `);
 const ask = python.globals.get("answers");

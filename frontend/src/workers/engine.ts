@@ -12,21 +12,6 @@ interface Answer {
   destroy(): void;
 }
 
-// Loading the rulebook now makes the first tap as quick as the next.
-const SHIM = `
-import json, sys
-sys.path.insert(0, "/house")
-from inspect_app.engine import api
-from inspect_app.engine.rules import own_rulebook
-own_rulebook()
-
-def answer(call, text):
-    try:
-        return "text", getattr(api, call)(text)
-    except api.RecordError as refused:
-        return "refused", json.dumps([{"path": p.path, "what": p.message} for p in refused.problems])
-`;
-
 async function start({ runtime, engine, info }: Parts): Promise<Python["globals"]> {
   const archive = fetch(engine).then((response) => response.arrayBuffer());
   const { loadPyodide } = (await import(/* @vite-ignore */ `${runtime}pyodide.mjs`)) as {
@@ -40,7 +25,7 @@ async function start({ runtime, engine, info }: Parts): Promise<Python["globals"
     packageBaseUrl: runtime,
   });
   unpack(await archive, python);
-  python.runPython(SHIM);
+  python.runPython('import sys; sys.path.insert(0, "/house"); from phone_start import answer');
   return python.globals;
 }
 
