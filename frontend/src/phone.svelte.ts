@@ -5,6 +5,7 @@ import type { Desk } from "./lib/db/database.ts";
 import { type EngineState, PhoneEngine } from "./lib/engine/phoneEngine.ts";
 import { refreshGuides } from "./lib/guide/guides.ts";
 import { uuid7 } from "./lib/ids.ts";
+import { type Cleared, clearedFrom, forgetNote, noteKept } from "./lib/people/cleared.ts";
 import { settleSignOut, signedOutOnServer, signOutHere } from "./lib/people/leaving.ts";
 import {
   becomeOwner,
@@ -21,6 +22,9 @@ import { askToKeep } from "./lib/sync/room.ts";
 import { sendAll, type Sending } from "./lib/sync/send.ts";
 import engineWorker from "./workers/engine.ts?worker&url";
 
+/** `no_note`: the server knows who this is, this browser has nothing of theirs. */
+export type ClearedHere = Cleared | "no_note";
+
 class Phone {
   owner = $state.raw<Owner | null>(currentOwner());
   desk = $state.raw<Desk>(openDesk());
@@ -31,6 +35,9 @@ class Phone {
     (state) => (this.engineState = state),
     () => new Worker(engineWorker, { type: "module" }),
   );
+  /** What this browser has cleared, until it was read. */
+  cleared = $state.raw<ClearedHere | null>(null);
+  #looked: Promise<void> = Promise.resolve();
   readonly queue = new Queue({
     send: () => this.#send(),
     show: (state) => (this.queueState = state),
@@ -46,6 +53,7 @@ class Phone {
   /** `settled`: when the engine may have the network to itself. */
   start(settled: Promise<unknown>): void {
     this.server.comeBack = () => this.#comeBack();
+    this.#looked = this.#lookForCleared();
     nudgeOnSigns(this.queue);
     // Another tab signed in as someone else, or out: this one must not go on showing the first one's desk.
     window.addEventListener("storage", ({ key, newValue }) => {
@@ -60,8 +68,22 @@ class Phone {
   }
   #wantsEngine = false;
 
+  async #lookForCleared(): Promise<void> {
+    this.cleared = await clearedFrom(this.desk);
+  }
+  readCleared(): void {
+    this.cleared = null;
+    forgetNote(this.desk.id);
+    this.queue.nudge();
+  }
+  async #note(): Promise<void> {
+    if (this.cleared === null) await noteKept(this.desk, await this.desk.outbox.count());
+  }
+
   async #send(): Promise<void> {
+    await this.#looked;
     void askToKeep(await this.desk.outbox.count());
+    await this.#note();
     await settleSignOut(this.server);
     if (this.owner === null) await this.#findOwner();
     if (this.owner !== null) {
@@ -92,7 +114,10 @@ class Phone {
     const session = await this.server.session();
     // Two desks to pour into one: not behind somebody's back, only on the sign-in screen.
     if (session.person && hasDesk(session.person.id)) throw new SignedOut("Sign in to send.");
-    if (session.person) return this.#adopt(session);
+    if (session.person) {
+      if (isNewHere()) this.cleared ??= "no_note";
+      return this.#adopt(session);
+    }
     if ((await this.desk.outbox.count()) > 0)
       await this.#adopt(await this.server.signInPrivately());
   }
@@ -104,6 +129,7 @@ class Phone {
     const owner: Owner = { id, name, ...(silent && { silent: true }) };
     this.desk = await becomeOwner(owner, this.desk);
     this.owner = owner;
+    this.cleared ??= await clearedFrom(this.desk);
     await keepSecret(this.desk, session);
     habits.reread();
   }
@@ -142,6 +168,7 @@ class Phone {
     if (this.owner !== null) return;
     this.desk = await becomeOwner(owner, this.desk);
     this.owner = owner;
+    this.cleared = await clearedFrom(this.desk);
     habits.reread();
     await this.queue.tryNow();
   }
@@ -179,11 +206,14 @@ class Phone {
   }
 }
 
+const DEVICE = "inspect.device";
+/** Nothing was ever sent from this browser, as far as it knows. */
+const isNewHere = () => localStorage.getItem(DEVICE) === null;
 function deviceId(): string {
-  const known = localStorage.getItem("inspect.device");
+  const known = localStorage.getItem(DEVICE);
   if (known) return known;
   const made = uuid7();
-  localStorage.setItem("inspect.device", made);
+  localStorage.setItem(DEVICE, made);
   return made;
 }
 

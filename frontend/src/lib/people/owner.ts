@@ -3,6 +3,7 @@
 import Dexie from "dexie";
 import { Desk } from "../db/database.ts";
 import { uuid7 } from "../ids.ts";
+import { forgetNote } from "./cleared.ts";
 import { forgetPerson } from "./remembered.ts";
 
 export interface Owner {
@@ -149,6 +150,7 @@ export async function throwAway(ownerId: string): Promise<void> {
 async function discard(ownerId: string | undefined, desk: Desk): Promise<void> {
   const { [ownerId ?? ""]: _gone, ...rest } = desks();
   localStorage.setItem(DESKS, JSON.stringify(rest));
+  forgetNote(desk.id);
   desk.close();
   await Dexie.delete(desk.name);
 }
@@ -177,6 +179,7 @@ async function pour(from: Desk, into: Desk): Promise<void> {
       }
     },
   );
+  forgetNote(from.id);
   from.close();
   await Dexie.delete(from.name);
 }
