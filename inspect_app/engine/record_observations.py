@@ -119,7 +119,7 @@ def _observation(
     before = len(fields.problems)
     table = fields.table(value, path, OBSERVATION_FIELDS)
     if not table:
-        if value is None or value == {}:
+        if value is None or isinstance(value, dict):  # of anything else the table complained
             fields.complain(path, "is empty; it needs checkpoint, at and status")
         return None
     name = fields.choice(table.get("checkpoint"), f"{path}.checkpoint", tuple(rulebook.checkpoints))

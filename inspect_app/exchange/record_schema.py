@@ -68,7 +68,7 @@ class _Records:
             "machine": self._machine(),
             "statements": _list(_STATEMENT, r.MOST_STATEMENTS),
             "assemblies": _list(self._assembly(), a.MOST_ASSEMBLIES),
-            "observations": _list(or_null(self._observation()), o.MOST_OBSERVATIONS),
+            "observations": _list(self._observation(), o.MOST_OBSERVATIONS),
             "guide": ANYTHING,
             "note": ANYTHING,
         }
