@@ -3,6 +3,7 @@
 from django.contrib import admin
 
 from inspect_app.machines.models import DistanceEntry, Machine, ServiceEntry
+from inspect_app.people.staff import KeptAdmin
 
 
 class DistanceInline(admin.TabularInline):  # type: ignore[type-arg]
@@ -20,11 +21,11 @@ class ServiceInline(admin.TabularInline):  # type: ignore[type-arg]
 
 
 @admin.register(Machine)
-class MachineAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
-    """Machines of every organisation."""
+class MachineAdmin(KeptAdmin):
+    """Machines of every organisation; changed on a phone, so that every phone hears of it."""
 
     list_display = ("label", "kind", "identification_number", "organisation", "changed_at")
     list_filter = ("kind",)
     search_fields = ("label", "identification_number")
-    readonly_fields = ("phone_id", "changed_at")
+    readonly_fields = tuple(field.name for field in Machine._meta.fields)
     inlines = (DistanceInline, ServiceInline)

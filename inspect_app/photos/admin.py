@@ -2,11 +2,12 @@
 
 from django.contrib import admin
 
+from inspect_app.people.staff import KeptAdmin
 from inspect_app.photos.models import Photo
 
 
 @admin.register(Photo)
-class PhotoAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+class PhotoAdmin(KeptAdmin):
     """What is kept; the pictures themselves are not shown here."""
 
     list_display = ("sha256", "organisation", "format_taken", "width", "height", "received_at")

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import type { Guide } from "../../lib/documents.ts";
-import { layoutLines } from "./history.ts";
+import { layoutLines, pairOf } from "./history.ts";
 
 const machineOf = (assemblies: unknown[]) => ({
   id: "m",
@@ -28,4 +28,25 @@ test("the layout in one line an axle, with what is not known said", () => {
     "Rear: Air spring, no spring; damper not known",
   ]);
   expect(layoutLines(machineOf([{ at: "rear", damper: "plain" }]), null)).toEqual(["Rear: plain"]);
+});
+
+const visits = (["periodic", "coming_back", "periodic", "going_out", "intake"] as const).map(
+  (purpose, n) => ({ id: `${n}`, purpose }),
+);
+const ids = (pair: ReturnType<typeof pairOf<(typeof visits)[number]>>) =>
+  pair && [pair.before.id, pair.now.id, pair.earlier.map(({ id }) => id).join("")];
+
+test("the latest is compared with the one before it", () => {
+  expect(ids(pairOf(visits, { now: null, before: null }))).toEqual(["1", "0", "1234"]);
+  expect(pairOf(visits.slice(4), { now: null, before: null })).toBe(null);
+});
+
+test("an earlier rental can be looked at: what came back, with when it went out", () => {
+  expect(ids(pairOf(visits, { now: "1", before: null }))).toEqual(["3", "1", "234"]);
+  expect(ids(pairOf(visits, { now: "1", before: "2" }))).toEqual(["2", "1", "234"]);
+});
+
+test("what is not earlier than the later one is not taken", () => {
+  expect(ids(pairOf(visits, { now: "2", before: "0" }))).toEqual(["3", "2", "34"]);
+  expect(ids(pairOf(visits, { now: "4", before: null }))).toEqual(["1", "0", "1234"]);
 });

@@ -37,3 +37,17 @@ function damperWords(one: Assembly, guide: Guide | null): string {
     .filter(Boolean)
     .join(", ");
 }
+
+/** Two inspections to compare, of several listed latest first: as chosen where one chose, else the latest
+ *  and the one before; of one that came back, when it went out. null with fewer than two. */
+export function pairOf<T extends { id: string; purpose: string | null }>(
+  visits: readonly T[],
+  chosen: { now: string | null; before: string | null },
+): { now: T; before: T; earlier: readonly T[] } | null {
+  const now = visits.slice(0, -1).find((one) => one.id === chosen.now) ?? visits[0];
+  const earlier = now ? visits.slice(visits.indexOf(now) + 1) : [];
+  const wentOut =
+    now?.purpose === "coming_back" ? earlier.find((one) => one.purpose === "going_out") : undefined;
+  const before = earlier.find((one) => one.id === chosen.before) ?? wentOut ?? earlier[0];
+  return now && before ? { now, before, earlier } : null;
+}
