@@ -20,7 +20,7 @@ COLUMNS = (
     "identification_number", "distance", "verdict", "outcome", "number", "finding", "place",
     "title", "zone", "risk", "severity_category", "stop_riding", "measurand", "value", "U_k2",
     "unit", "limit_A", "limit_B", "limit_C", "limit_source", "sureness", "as_seen", "note",
-    "because", "action", "cost_now", "currency", "photos",
+    "because", "action", "cost_now", "currency", "photos", "inspection_restore_now",
 )  # fmt: skip
 _AT_ONCE = 50  # inspections whose logs are read with one query
 Row = dict[str, Cell]
@@ -84,6 +84,8 @@ def _assessed(shared: Row, assessment: dict[str, Any]) -> Iterator[Row]:
         "inspected_on": date.fromisoformat(assessment["inspected_on"]),
         "verdict": assessment["verdict"]["words"],
         "currency": money["currency"],
+        # Findings share work: their own sums come to more than the bill.
+        "inspection_restore_now": Decimal(money["restore_now"]),
     }
     for finding in assessment["findings"]:
         yield head | _finding(finding)

@@ -79,6 +79,9 @@ def test_one_inspection_is_its_findings_and_what_nobody_looked_at(
         assert (row["zone"], row["risk"]) == (finding["zone"], finding["risk"])
         assert row["unit"] not in ("1", "'1")
         assert Decimal(row["cost_now"]) == Decimal(finding["money"]["cost_now"])
+    bill = Decimal(made["money"]["restore_now"])  # less than the findings' own sums: shared work
+    assert {Decimal(row["inspection_restore_now"]) for row in rows} == {bill}
+    assert bill < sum(Decimal(row["cost_now"]) for row in rows if row["cost_now"])
     assert stranger.get(path).status_code == 404
 
 

@@ -65,6 +65,16 @@ def test_a_buyer_is_told_the_sum_three_reasons_and_what_may_hide() -> None:
     assert "Whatmayhidethere:240inall." in text
 
 
+def test_sums_that_come_to_more_than_the_bill_say_why() -> None:
+    """375 + 95 + 60 = 530 beside the findings; the bill is 480 where they share 50 of it."""
+    made = sample.assessment()
+    assert "paidonce" not in first_page_for("periodic", made)
+
+    made["money"]["restore_now"] = "480.00"
+
+    assert "shareispaidonce:480forall." in first_page_for("periodic", made)
+
+
 def test_a_periodic_look_says_first_when_service_is_next_due() -> None:
     text = first_page_for("periodic", sample.sound_assessment())
 

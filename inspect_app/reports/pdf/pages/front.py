@@ -245,8 +245,16 @@ def _why(data: ReportData, found: list[Numbered], most: int) -> list[Flowable]:
     tail = (
         f"And {words.counted(more, 'more finding')} on the pages that follow. " if more > 0 else ""
     )
-    story.append(note(tail + words.ZONE_KEY, 6))
+    story.append(note(tail + _shared_work(data, found) + words.ZONE_KEY, 6))
     return story
+
+
+def _shared_work(data: ReportData, found: list[Numbered]) -> str:
+    """Why the sums beside the findings come to more than the bill; nothing where they do not."""
+    bill = Decimal(data.assessment["money"]["restore_now"])
+    if sum((Decimal(item.finding["money"]["cost_now"]) for item in found), Decimal(0)) <= bill:
+        return ""
+    return f"Work that several findings share is paid once: {words.money(str(bill))} for all. "
 
 
 def _repair_sum(amount: str, *, cents: bool) -> str:

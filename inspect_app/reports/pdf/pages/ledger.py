@@ -41,7 +41,7 @@ def if_left_part(data: ReportData) -> list[Flowable]:
     return [
         *section(f"If the findings are left, {currency(data)}", "if-left"),
         Table(columns, rows, space=3),
-        note("Each finding may grow into one dearer work; the chance is in its own table.", 8),
+        note("Each finding may grow into one dearer work; the chance stands beside it.", 8),
     ]
 
 
