@@ -232,3 +232,20 @@ def test_two_springs_said_later_keep_the_answer_and_ask_which_it_was(page: Page)
            ).to_be_checked()  # fmt: skip
     page.goto(f"{base}/assessment")
     expect(page.get_by_text("Flat on the coil").first).to_be_visible(timeout=30_000)
+
+
+def test_coming_back_to_the_list_finds_the_place_one_left(page: Page) -> None:
+    page.set_viewport_size({"width": 390, "height": 320})
+    begin(page)
+    page.goto("/#/")
+    link = page.get_by_role("link", name="Screen and gloves")
+    link.scroll_into_view_if_needed()
+    page.wait_for_function("scrollY > 50")
+    left = page.evaluate("scrollY")
+
+    link.click()
+    expect(page.locator("h1")).to_contain_text("Screen and gloves")
+    page.go_back()
+
+    expect(page.locator("h1")).to_contain_text("Inspections")
+    page.wait_for_function("y => Math.abs(scrollY - y) < 2", arg=left)
