@@ -65,7 +65,7 @@ def test_an_unreadable_picture_leaves_a_frame_that_says_so(name: str) -> None:
     pdf = with_photo(CASES / name)
 
     assert pictures_in(pdf) == 0
-    assert "This photo could not be read" in text_of(pdf)
+    assert "Photo could not be read" in text_of(pdf)
     assert "The bearing" in text_of(pdf)
 
 
@@ -73,7 +73,7 @@ def test_a_photo_the_report_was_not_given_is_said_to_be_missing() -> None:
     made = sample.assessment()
     made["findings"][1]["photos"] = ["sha256:bb"]
 
-    assert "not part of the report" in text_of(build_report(make(made)))
+    assert "not in this report" in text_of(build_report(make(made)))
 
 
 def test_a_turned_picture_stands_upright() -> None:

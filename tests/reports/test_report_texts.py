@@ -98,18 +98,18 @@ def test_a_character_no_face_has_can_be_copied(kind: str) -> None:
     "strange", [*"\U0001f6d1\u200d\u524d\u0e15", "\x00", "\x1b", "\ufeff", "\u202e"], ids=ascii
 )
 def test_a_character_no_face_has_is_seen(strange: str, tmp_path: Path) -> None:
-    # Frame and digits of one box at 150 dots an inch: well over 60 dark points; a blank has none.
+    # Frame and digits of one box at 300 dots an inch: well over 60 dark points; a blank has none.
     without, within = (ink_of_note(f"a{c}b", tmp_path) for c in ("", strange))
 
     assert within > without + 60
 
 
 def _ink(pdf: bytes, folder: Path, *, page: int) -> int:
-    """Dark points of one page at 150 dots an inch."""
+    """Dark points of one page at 300 dots an inch."""
     if not which("pdftoppm"):
         pytest.skip("pdftoppm is not installed (Debian: poppler-utils)")
     (folder / "out.pdf").write_bytes(pdf)
-    command = ["pdftoppm", "-r", "150", "-gray", "-f", str(page), "-l", str(page)]
+    command = ["pdftoppm", "-r", "300", "-gray", "-f", str(page), "-l", str(page)]
     subprocess.run([*command, folder / "out.pdf", folder / "out"], check=True)
     (made,) = folder.glob("out-*.pgm")
     with Image.open(made) as image:

@@ -177,9 +177,7 @@ class Photograph(Drawn):
             middle = (width / 2, bottom + height / 2 - 3)
             write(
                 self.canv,
-                "This photo could not be read"
-                if self._photo
-                else "This photo is not part of the report",
+                "Photo could not be read" if self._photo else "Photo not in this report",
                 middle,
                 size=9,
                 align="mid",
