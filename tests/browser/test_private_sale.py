@@ -29,6 +29,7 @@ HEIGHTS = {
     "ride_height@rear_left": "15 1/2",
     "ride_height@rear_right": "15.5",
 }
+NOTED, NOTE = "shaft_seal@rear_right", 'Seller: "just dirt" <i>½ wiped</i>'
 NOT_REACHED = "bearing_play@rear_left/upper"
 
 
@@ -54,6 +55,7 @@ def test_private_sale_from_first_screen_to_downloaded_report(page: Page, tmp_pat
     assert restore > 0
     assert f"{restore:,.2f}" in text
     assert "Not checked" in text
+    assert NOTE in text
     assert sum(len(p.images) for p in reader.pages) >= 1
     assert page.script_errors == []  # type: ignore[attr-defined]
 
@@ -112,6 +114,9 @@ def _answer(page: Page, step: str) -> None:
         page.get_by_role("textbox", name="Height, chassis to ground").fill(HEIGHTS[step])
     else:
         choose(page, SEEN.get(step))
+    if step == NOTED:
+        unfold(page, "Note, or a picture")
+        page.get_by_role("textbox", name="Note").fill(NOTE)
     if step == "shaft_surface@front_left":
         page.locator("input[type=file]").first.set_input_files(PHOTO)
         expect(page.get_by_text("kept on this phone").first).to_be_visible()
@@ -125,6 +130,10 @@ def _open_assessment(page: Page) -> None:
     verdict = page.get_by_role("heading", name="Repair before hard use")
     expect(verdict).to_be_visible(timeout=30_000)
     expect(page.get_by_text("Sample prices").first).to_be_visible()
+    page.get_by_role("link", name="Oil has run from the seal").first.click()
+    expect(page.get_by_text(NOTE)).to_be_visible()
+    page.get_by_role("link", name="All findings").click()
+    expect(verdict).to_be_visible()
 
 
 def _download_report(page: Page, folder: Path) -> bytes:

@@ -155,6 +155,26 @@ def test_statements_overrides_and_the_limits_of_use_are_printed() -> None:
     assert no_blanks("no certificate, no roadworthiness test, no warranty and no quotation") in text
 
 
+def test_every_note_of_the_inspector_is_printed() -> None:
+    """Of a worn part, of a sound one, of one nobody could reach and of one not fitted."""
+    at = {"at": "front_left", "status": "checked"}
+    record = sample.record()
+    record["observations"] = [
+        {"id": "1", "checkpoint": "shaft_seal", "note": "Seller: “just dirt”", **at},
+        {"id": "2", "checkpoint": "guard", "note": "new <b>boot</b>", **at},
+        {"id": "3", "checkpoint": "mounting", "at": "rear_left", "status": "no_access",
+         "reason": "other", "note": "mud to the axle"},
+    ]  # fmt: skip
+    made = sample.assessment()
+    made["findings"].append(sample.finding("shaft_seal", "front_left", "Oil runs", "D"))
+
+    text = no_blanks(text_of(build_report(make(made, record))))
+
+    assert no_blanks("Oil runs, front left: “Seller: “just dirt””") in text
+    assert no_blanks("Guard, front left: “new <b>boot</b>”") in text
+    assert no_blanks("“mud to the axle”") in text
+
+
 def test_signal_words_stand_gravest_first() -> None:
     text = text_of(build_report(make()))
 

@@ -1,7 +1,7 @@
 """What stands behind the conclusions: service, cautions, what was said, method, limits of use."""
 
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 from reportlab.platypus import Flowable
 
@@ -93,6 +93,32 @@ def statements_part(data: ReportData) -> list[Flowable]:
         )
     story.append(note("Kept as said. It changes no zone.", 8))
     return story
+
+
+def notes_part(data: ReportData) -> list[Flowable]:
+    """What the inspector wrote beside an answer, word for word: of worn, sound and unseen alike."""
+    told = [*data.assessment["findings"], *data.assessment["unchecked"]]
+    names = {_spot(one): words.name_of(one) for one in told}
+    notes = [
+        Prose(
+            [Run(f"{names.get(_spot(one)) or _named(one)}: ", bold=True), Run(f"“{text}”")], space=2
+        )
+        for one in data.record.get("observations") or []
+        if (text := one.get("note"))
+    ]
+    if not notes:
+        return []
+    as_written = note("As the inspector wrote them. They change no zone.", 8)
+    return [*section("Notes", "notes"), *notes, as_written]
+
+
+def _spot(one: Mapping[str, Any]) -> tuple[str, str | None, str | None]:
+    return str(one["checkpoint"]), one.get("at") or None, one.get("part") or None
+
+
+def _named(answer: Mapping[str, Any]) -> str:
+    """What was looked at and where, of a check the assessment does not list."""
+    return words.first_up(", ".join(words.spoken(str(one)) for one in _spot(answer) if one))
 
 
 def warnings_part(data: ReportData) -> list[Flowable]:
