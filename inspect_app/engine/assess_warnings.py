@@ -45,6 +45,7 @@ def warning_rows(
     if plate is not None and (checked := check_digit(plate)).outcome is CheckOutcome.DIFFERS:
         text = f"Identification number: {checked.because}"
         out.append({"code": "identification_number", "text": text, "about": None})
+    out += _more_than_it_ran(record)
     asking = record.machine.asking_price
     if asking is not None and asking[1] != rules.prices.currency:
         text = (
@@ -56,6 +57,20 @@ def warning_rows(
         text = f"The inspector is the {record.inspector_role}: an interest to bear in mind."
         out.append({"code": "interest", "text": text, "about": None})
     return out
+
+
+def _more_than_it_ran(record: Record) -> list[Doc]:
+    """A service longer ago than the whole distance: what somebody says is wrong."""
+    ran, since = record.machine.distance, record.machine.use.since_service
+    if ran is None or since is None or since.distance is None:
+        return []
+    if since.distance.value <= ran.value:
+        return []
+    text = (
+        f"The last service is said to be {since.distance.entered} ago, but the machine to have "
+        f"run {ran.entered}: one of the two is wrong, or the clock was changed."
+    )
+    return [{"code": "service_before_new", "text": text, "about": None}]
 
 
 def _of_which_spring(record: Record, rules: Rulebook) -> list[Doc]:

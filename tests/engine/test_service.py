@@ -122,3 +122,32 @@ def test_a_date_beyond_a_lifetime_is_not_reckoned_further() -> None:
 def test_seasons_alone_date_nothing() -> None:
     since = {"seasons": 0.5}
     assert service("hard", since, distance_per_year="1000 mi")["due_on"] is None
+
+
+@pytest.mark.parametrize(
+    ("clock", "since", "warned"),
+    [
+        ("900 mi", {"distance": "1200 mi"}, True),
+        ("900 mi", {"distance": "900 mi"}, False),
+        ("900 mi", {"distance": "1448.4 km"}, False),  # 900 mi are 1,448.4096 km
+        ("900 mi", {"distance": "1449 km"}, True),
+        ("900 mi", {"seasons": 1}, False),
+        ("900 mi", "unknown", False),
+        (None, {"distance": "1200 mi"}, False),
+    ],
+)
+def test_a_service_longer_ago_than_the_machine_has_run_is_told(
+    clock: str | None, since: Any, warned: bool
+) -> None:
+    machine = {"kind": "sport_side_by_side", "use": {"style": "easy", "since_service": since}}
+    if clock:
+        machine["distance"] = clock
+
+    told = {w["code"]: w["text"] for w in assessed(machine=machine)["warnings"]}
+
+    assert ("service_before_new" in told) is warned
+    if warned:
+        assert told["service_before_new"] == (
+            f"The last service is said to be {since['distance']} ago, but the machine to have run "
+            "900 mi: one of the two is wrong, or the clock was changed."
+        )
