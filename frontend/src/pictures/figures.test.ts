@@ -5,6 +5,7 @@ import {
   distanceWords,
   figure,
   inHundred,
+  left,
   less,
   reading,
   sum,
@@ -36,6 +37,13 @@ test("a sum of any length keeps its last cent, where a float would lose it", () 
   expect(less("90071992547409.93", "0.01")).toBe("90071992547409.92");
   // 0.1 + 0.2 is not 0.3 in floats.
   expect(together(["0.10", "0.20"])).toBe("0.30");
+});
+
+test("what is left and the sum told in whole units add up to the price asked", () => {
+  // 594.50 is told as 595: 13,905.50 would be told as 13,906, and 595 + 13,906 is not 14,500.
+  expect(about("594.50")).toBe("595");
+  expect(about(left("14500", "594.50"))).toBe("13,905");
+  expect(about(left("14500.00", "1634.00"))).toBe("12,866");
 });
 
 test("a difference below nothing keeps its sign", () => {

@@ -47,6 +47,11 @@ export function less(first: Money, second: Money): Money {
   return fromCents(cents(first) - cents(second));
 }
 
+/** What is left of a price: less the sum as it is told, in whole units, or the two would not add up. */
+export function left(asked: Money, off: Money): Money {
+  return less(asked, about(off).replaceAll(",", ""));
+}
+
 /** Sum of decimals, exact to the cent. */
 export function together(amounts: readonly Money[]): Money {
   return fromCents(amounts.reduce((all, amount) => all + cents(amount), 0n));
