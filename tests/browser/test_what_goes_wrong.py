@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Route, expect
+from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 
 from tests.browser.walking import (
     begin,
@@ -18,6 +18,7 @@ from tests.browser.walking import (
 )
 
 CASES = Path(__file__).resolve().parents[1] / "photos" / "cases"
+PHOTO = Path(__file__).resolve().parents[2] / "fixtures" / "photos" / "shaft_ding.jpg"
 
 
 def test_what_was_typed_while_the_server_was_down_is_kept_and_sent_later(
@@ -80,16 +81,29 @@ def test_a_photo_that_is_none_is_said_at_once_and_leaves_the_inspection(
 ) -> None:
     begin(page)
     to_first_step(page)
-    step = sound_until(page, "shaft_surface@front_left")
+    step = sound_until(page, "mounting@front_left")
     choose(page, None)
 
-    page.locator("input[type=file]").first.set_input_files(CASES / name)
+    page.locator("nav.bench input[type=file]").set_input_files(CASES / name)
 
     said = page.get_by_role("alert")
     expect(said.first).to_be_visible()
     assert len(said.first.inner_text().strip().splitlines()) <= 2
+    until(page, lambda: _above_the_bench(page, said.first), "the reason is above the bench")
+    page.locator("nav.bench input[type=file]").set_input_files(PHOTO)
+    pictures = page.locator(".shots")
+    expect(pictures.get_by_role("img")).to_be_visible()
+    until(page, lambda: _above_the_bench(page, pictures), "the picture is above the bench")
     press_next(page)
     page.wait_for_function("old => !location.hash.endsWith(encodeURIComponent(old))", arg=step)
+
+
+def _above_the_bench(page: Page, what: Locator) -> bool:
+    """Whether it is seen whole, not under the buttons at the foot."""
+    seen, bench = what.bounding_box(), page.locator("nav.bench").bounding_box()
+    assert seen is not None
+    assert bench is not None
+    return seen["y"] >= 0 and seen["y"] + seen["height"] <= bench["y"] + 1
 
 
 def test_a_cracked_mount_closes_the_road_test_at_once(page: Page) -> None:

@@ -20,6 +20,8 @@ export class StepWriting {
   draft = $state.raw<StepDraft>(EMPTY_DRAFT);
   ready = $state(false);
   photoProblem = $state("");
+  /** How many pictures were taken while this step was open. */
+  photosTaken = $state(0);
   readonly checkpoint: GuideCheckpoint;
   readonly keeping: Keeping;
   readonly #saver: Saver;
@@ -99,6 +101,7 @@ export class StepWriting {
           file,
           source,
         );
+        this.photosTaken += 1;
         spoken.say("Photo kept on this phone");
       } catch (error) {
         if (!(error instanceof NotKept)) throw error;
