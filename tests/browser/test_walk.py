@@ -25,7 +25,14 @@ def test_two_taps_answer_a_sound_check_and_only_what_may_be_absent_is_offered_as
     page: Page,
 ) -> None:
     begin(page, kind="Motorcycle")
-    to_first_step(page)
+    press_next(page)
+    expect(page.get_by_text("Rolled forward and back")).to_be_visible()
+    for of_wheels_across in ("Tyres, left and right", "Anti-roll bar"):
+        expect(page.get_by_text(of_wheels_across)).to_have_count(0)
+    press_next(page)
+    expect(page.locator("h1")).to_have_text("Before you touch it")
+    press_next(page)
+    page.wait_for_url("**/step/**")
     not_fitted: set[str] = set()
     seen: list[str] = []
     while (step := step_at(page)) is not None:
