@@ -90,6 +90,7 @@ def _finding(found: Found, money: FindingMoney, scene: Scene, costs: Costs) -> D
             for what, need in found.not_determined
         ],
         "not_resolved": list(found.not_resolved),
+        "not_resolved_in_words": [rules.quantity_words[what] for what in found.not_resolved],
         "explained_by": list(
             dict.fromkeys(one for ids in found.explained_by.values() for one in ids)
         ),

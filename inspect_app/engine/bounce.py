@@ -64,7 +64,7 @@ def damping_from_peaks(peaks: Sequence[float], u: float) -> Decay:
     require_positive(u=u)
     clear = _clear_peaks(peaks, u)
     if len(clear) < 2:
-        raise TooFewPeaks(f"{len(clear)} of {len(peaks)} peaks stand 3 u clear; two are needed.")
+        raise TooFewPeaks(f"{len(clear)} of {len(peaks)} swings stand clear of their doubt")
     weights = [(peak / u) ** 2 for peak in clear]
     logs = [math.log(peak) for peak in clear]
     total = sum(weights)
@@ -74,7 +74,7 @@ def damping_from_peaks(peaks: Sequence[float], u: float) -> Decay:
     log_decrement = -slope / spread
     log_decrement_u = 1 / math.sqrt(spread)
     if log_decrement < -2 * log_decrement_u:
-        raise PeaksGrow("The peaks grow from one to the next: this was not a free decay.")
+        raise PeaksGrow("the swings grow from one to the next, so it was not left to come to rest")
     return Decay(
         log_decrement=log_decrement,
         log_decrement_u=log_decrement_u,

@@ -60,6 +60,13 @@ def length_words(length_mm: float, unit: str | None) -> str:
     return words_in(f"{number(length_mm / to_engine(Fraction(1), 'mi'), 6)} mi", unit)
 
 
+def for_each(per_km: float, unit: str | None) -> tuple[float, str]:
+    """How often in a kilometre as how often in the record's unit, with its name."""
+    if unit != "mi":
+        return per_km, "kilometre"
+    return per_km * to_engine(Fraction(1), "mi") / to_engine(Fraction(1), "km"), "mile"
+
+
 def _in(found: re.Match[str], unit: str | None) -> str:
     """The distance in another unit; '' where it stands in that one, or nobody said which."""
     if unit is None or unit == found["unit"]:

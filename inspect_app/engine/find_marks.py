@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from inspect_app.engine import shaft
 from inspect_app.engine.decide import Decision, Limits, probabilities, zone_of
+from inspect_app.engine.distances import distance_unit, for_each
 from inspect_app.engine.found import Found, MarkFound, Outcome, worse
 from inspect_app.engine.measurement import Measured
 from inspect_app.engine.record_types import Mark
@@ -51,7 +52,7 @@ def shaft_marks(scene: Scene, found: Found, *, sag_mm: float | None) -> None:
     found.quantities |= graded.quantities
     if depth is not None:
         found.quantities["depth_mm"] = depth.value
-    found.sentences += _told(graded)
+    found.sentences += _told(graded, distance_unit(scene.record))
 
 
 def _worse_mark(one: MarkFound, other: MarkFound) -> bool:
@@ -190,7 +191,7 @@ def _exposure(
     }
 
 
-def _told(graded: MarkFound) -> list[str]:
+def _told(graded: MarkFound, unit: str | None) -> list[str]:
     out: list[str] = []
     if graded.by_feel and graded.beyond is not None and graded.kind != "plating_loss":
         out.append("Its depth is told by feel, not measured.")
@@ -207,8 +208,9 @@ def _told(graded: MarkFound) -> list[str]:
         told = f"{alone} milder: the seal does not reach it."
         out.append(told if milder else "The seal does not reach it.")
     elif reaches is True and isinstance(passes, float):
-        count = f"about {roughly(passes)} times" if passes >= 1 else "less than once"
-        out.append(f"The seal meets it, {count} a kilometre in this use.")
+        often, road = for_each(passes, unit)
+        count = f"about {roughly(often)} times" if often >= 1 else "less than once"
+        out.append(f"The seal meets it, {count} a {road} in this use.")
     elif reaches is None:
         unknown = "the travel left" if "stroke_to_seal_mm" in graded.quantities else "where it sits"
         out.append(f"Taken as reached by the seal: {unknown} is not known.")

@@ -324,5 +324,5 @@ def spring_free_length(scene: Scene, found: Found) -> None:
     if lost.value < -lost.expanded:
         longer = "It is longer than its figure when new: another spring, or a slip in a length."
         found.warnings.append(("longer_than_new", longer))
-    shorter = f"{number(lost.value, 2)} mm shorter than" if lost.value > 0 else "no shorter than"
+    shorter = f"{number(lost.value, 3)} mm shorter than" if lost.value > 0 else "no shorter than"
     found.sentences.append(f"It is {shorter} new.")

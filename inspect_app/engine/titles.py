@@ -184,8 +184,15 @@ def failure_mode_of(found: Found) -> str:
 def _size(q: Quantity, name: str) -> str:
     """'35 mm from the seal'; what lies on the other side of it is inside."""
     if name == "from the seal" and q.value < 0:
-        return f"{q.entered.lstrip('-−')} inside the seal"
-    return f"{q.entered} {name}"
+        return f"{_as_people_write(q).lstrip('-−')} inside the seal"
+    return f"{_as_people_write(q)} {name}"
+
+
+def _as_people_write(q: Quantity) -> str:
+    """The reading as entered, its unit's sign for its name: '24 °C'; a plain count bare."""
+    number, gap, unit = q.entered.rpartition(" ")
+    sign = {"degC": "°C", "degF": "°F", "um": "µm", "in3": "in³"}.get(unit, unit)
+    return f"{number}{gap}{sign}"
 
 
 def as_seen(found: Found) -> str:
@@ -198,7 +205,7 @@ def as_seen(found: Found) -> str:
         and not (word.needs_marks and observation.marks)
     ]
     names = {spec.key: spec.name for spec in checkpoint.readings}
-    parts += [f"{names[key]} {q.entered}" for key, q in observation.readings.items()]
+    parts += [f"{names[key]} {_as_people_write(q)}" for key, q in observation.readings.items()]
     if observation.peaks is not None:
         parts.append(f"swings {observation.peaks.entered}")
     if observation.trace is not None:

@@ -40,7 +40,7 @@ SEEN = {
     MID_PHOTO: "Bent",
     AFTER_AN_ANSWER: "Oil has run",
     AFTER_A_PHOTO: "A flat you can feel",
-    "bearing_play@front_left/lower": "Seen to move",
+    "bearing_play@front_left/lower": "Moves visibly",
 }
 TAKEN = {
     MID_PHOTO: "shaft_ding.jpg",

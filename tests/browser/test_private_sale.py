@@ -20,7 +20,7 @@ PHOTO = ROOT / "fixtures" / "photos" / "shaft_ding.jpg"
 # What is seen, by step; everything else is sound (the first word).
 SEEN = {
     "shaft_seal@rear_right": "Oil has run",
-    "bearing_play@front_left/lower": "Seen to move",
+    "bearing_play@front_left/lower": "Moves visibly",
     "coil_contact@rear_left": "A flat you can feel",
 }
 HEIGHTS = {

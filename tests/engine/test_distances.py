@@ -87,3 +87,18 @@ def test_a_plan_speaks_the_unit_of_its_records() -> None:
     assert "the next 1600 km." in plan("10 km", "20 km")["because"]
     assert plan("10 km", "20 km")["horizon"] == "1600 km"
     assert plan("10 km", "20 mi")["horizon"] == "1000 mi"
+
+
+@pytest.mark.parametrize(("distance", "said"), [("6900 km", "330 times a kilometre"),
+                                                ("4300 mi", "530 times a mile")])  # fmt: skip
+def test_how_often_the_seal_meets_a_mark_is_told_in_the_record_s_unit(
+    distance: str, said: str
+) -> None:
+    """The same mark: 328.18 a kilometre × 1.609344 = 528.2 a mile."""
+    ding = {"kind": "ding", "from_seal": "35 mm", "depth": "0.08 mm", "raised": True}
+    told = assessed(
+        seen("shaft_surface", "marks", marks=[ding]),
+        spec={"motion_ratio": 0.62, "shaft": {"bump_travel": "110 mm", "diameter": "22.2 mm"}},
+        machine={"kind": "sport_side_by_side", "distance": distance, "use": {"style": "hard"}},
+    )
+    assert said in told["findings"][0]["because"]

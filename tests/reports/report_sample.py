@@ -59,6 +59,7 @@ def finding(checkpoint: str, at: str | None, title: str, zone: str, **more: Any)
         "marks": [],
         "not_determined": [],
         "not_resolved": [],
+        "not_resolved_in_words": [],
         "explained_by": [],
         "because": "Nothing was found.",
         "action": "Nothing to do.",
@@ -182,7 +183,7 @@ def sound_findings() -> list[dict[str, Any]]:
             finding("spring_condition", at, "Spring sound", "A", as_seen="Sound"),
             finding("mounting", at, "Mountings tight", "A", as_seen="Tight"),
             finding(
-                "bearing_play",
+                "bearing_fit",
                 at,
                 "Upper bearing: no play",
                 "A",

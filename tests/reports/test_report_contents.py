@@ -35,6 +35,18 @@ def test_first_page_answers_buy_repair_park_with_the_sums() -> None:
         assert no_blanks(words) in no_blanks(text), words
 
 
+def test_what_was_looked_at_without_a_zone_is_counted_once() -> None:
+    made = sample.assessment()
+    bounce = sample.finding("bounce", "front_left", "Damping: not determined", "?", as_seen="Soft")
+    made["findings"].append(bounce)
+    made["unchecked"].append(sample.unchecked("front_left", "upper", "5.00") | {"id": bounce["id"]})
+
+    text = no_blanks(first_page(build_report(make(made))))
+
+    assert no_blanks("21 of 23 checks were made") in text  # 20 and this of 22 and this
+    assert no_blanks("2 checks not made, 1 looked at without a zone.") in text
+
+
 def test_the_three_sums_add_up_on_paper() -> None:
     text = first_page(build_report(make()))
 

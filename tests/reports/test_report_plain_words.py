@@ -8,6 +8,7 @@ import pytest
 import report_sample as sample
 from report_reading import build_report, first_page, make, no_blanks, text_of
 
+from inspect_app.reports.pdf.pages.not_worn import _beyond_title
 from inspect_app.reports.selectors import _received, _when_and_how
 
 
@@ -153,3 +154,18 @@ def test_half_minutes_are_added_before_they_are_rounded() -> None:
     text = no_blanks(first_page(build_report(make(made))))
 
     assert no_blanks("Play in the upper bearing, all corners: 3 minutes.") in text  # 2.5
+
+
+@pytest.mark.parametrize(
+    ("title", "seen", "told"),
+    [
+        ("Mounts tight", "Tight, straight, no crack", ", straight, no crack"),
+        ("Upper bearing sits tight", "Sits tight, circlip whole", ", circlip whole"),
+        ("Seal dry", "Dry all round", " all round"),
+        ("Oil dark", "Dark", ""),
+        ("Shaft clean", "Bright all round", ": bright all round"),
+        ("Bump stop sound", "Sounds", ": sounds"),
+    ],
+)
+def test_what_was_seen_does_not_say_its_title_again(title: str, seen: str, told: str) -> None:
+    assert _beyond_title(title, seen) == told

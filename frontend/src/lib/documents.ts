@@ -399,6 +399,7 @@ export interface Finding {
   recording?: Recording | null; // what became of a trace; absent from grades kept by older versions
   not_determined: { what: string; needs: string; in_words: string }[]; // in_words: "bump travel left: needs the damper's bump travel"
   not_resolved: string[];
+  not_resolved_in_words: string[]; // "height lost with the gas"
   explained_by: string[];
   because: string;
   action: string;

@@ -133,6 +133,12 @@ def undetermined(assessment: Document) -> list[Document]:
     return [f for f in assessment["findings"] if f["zone"] == "?"]
 
 
+def not_made(assessment: Document) -> list[Document]:
+    """What nobody looked at: what was, without a zone, is a finding too and counts once."""
+    looked_at = {f["id"] for f in assessment["findings"]}
+    return [one for one in assessment["unchecked"] if one["id"] not in looked_at]
+
+
 def is_measured(finding: Document) -> bool:
     """True if a reading decided it, not a word."""
     return finding["doubt"] is not None and not finding["doubt"]["by_word"]

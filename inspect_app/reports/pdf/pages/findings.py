@@ -216,7 +216,7 @@ def _in_words(data: ReportData, card: Sequence[Numbered], *, read_in_rows: bool)
     seen = seen_of(card)
     because = because_of(card, read_in_rows=read_in_rows)
     to_do = [("", str(card[0].finding["action"]))]
-    priced = said_of(card, lambda finding: _sums(data, finding, places=len(card)))
+    priced = said_of(card, lambda finding: _sums(data, finding, places=_priced(card)))
     where = [("", places_on_card(card))] if len(card) > 1 and not read_in_rows else []
     return [
         _text([("Where", where), ("Seen", seen), ("Because", because)]),
@@ -250,7 +250,7 @@ def _small_print(card: Sequence[Numbered], told: Mapping[str, int]) -> list[Flow
         return "; ".join(gap["in_words"] for gap in finding["not_determined"])
 
     def unresolved(finding: Mapping[str, Any]) -> str:
-        return ", ".join(words.spoken(part) for part in finding["not_resolved"])
+        return ", ".join(finding["not_resolved_in_words"])
 
     parts = (("Not determined", undetermined), ("Smaller than its own doubt", unresolved))
     small = [whose_limits(card, told)] if card[0].finding["limits"] else []
@@ -261,6 +261,11 @@ def _small_print(card: Sequence[Numbered], told: Mapping[str, int]) -> list[Flow
         if text
     ]
     return [note(" ".join(small), 1)] if small else []
+
+
+def _priced(card: Sequence[Numbered]) -> int:
+    """How many findings of a card have a sum of their own."""
+    return sum(1 for one in card if Decimal(one.finding["money"]["cost_now"]))
 
 
 def _sums(data: ReportData, finding: Mapping[str, Any], *, places: int) -> str:

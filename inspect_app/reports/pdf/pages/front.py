@@ -21,6 +21,7 @@ from inspect_app.reports.pdf.blocks import (
 from inspect_app.reports.pdf.check_mark import CheckMark
 from inspect_app.reports.pdf.contents import (
     NOT_LOOKED_AT,
+    Document,
     Numbered,
     ReportData,
     currency,
@@ -28,6 +29,7 @@ from inspect_app.reports.pdf.contents import (
     inspector,
     is_measured,
     made_word,
+    not_made,
     numbered,
     price_note,
     undetermined,
@@ -130,8 +132,8 @@ def _verdict(data: ReportData) -> list[Flowable]:
     ]
     if not_enough:
         story.append(note("The bar is dashed: too little was seen for a verdict.", 2))
-    elif missed := len(data.assessment["unchecked"]):
-        said = f"The dashes at the end of the bar: {words.counted(missed, 'check')} not made."
+    elif data.assessment["unchecked"]:
+        said = f"The dashes at the end of the bar: {_missed(data.assessment)}."
         story.append(note(said, 2))  # that it is provisional, and why, stands in the sentence
     interest = short(words.interest(inspector(data)), 140)
     story.append(note(f"{interest} {verdict['scope']}", 5))
@@ -262,10 +264,18 @@ def _repair_sum(amount: str, *, cents: bool) -> str:
     return words.money(amount, cents=cents) if Decimal(amount) else "–"
 
 
+def _missed(assessment: Document) -> str:
+    """'20 checks not made, 15 looked at without a zone'."""
+    missed = len(not_made(assessment))
+    without = len(assessment["unchecked"]) - missed
+    told = [f"{words.counted(missed, 'check')} not made"] if missed else []
+    return ", ".join([*told, f"{without} looked at without a zone"] if without else told)
+
+
 def _how_sure(data: ReportData, found: list[Numbered]) -> list[Flowable]:
     assessment = data.assessment
     seen = len(assessment["findings"])
-    all_of_them = seen + len(assessment["unchecked"])
+    all_of_them = seen + len(not_made(assessment))
     measured = sum(1 for f in assessment["findings"] if is_measured(f))
     text = f"{seen} of {all_of_them} checks were made, {measured} with a reading."
     open_ones = [

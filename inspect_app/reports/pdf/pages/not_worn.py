@@ -19,7 +19,8 @@ def undetermined_table(data: ReportData) -> list[Flowable]:
     corners = [a["place"] for a in data.assessment["assemblies"]]
     alike: dict[tuple[str, str, str], list[str]] = {}
     for finding in undetermined(data.assessment):
-        needs = "; ".join(str(gap["in_words"]) for gap in finding["not_determined"])
+        # The reason tells the first need itself.
+        needs = "; ".join(str(gap["in_words"]) for gap in finding["not_determined"][1:])
         said = [str(finding["because"])]
         if needs:
             said.append(words.first_up(needs) + ".")
@@ -61,6 +62,18 @@ def _sound_reading(finding: Mapping[str, Any]) -> str:
     return f"{read}; {zone} ends at {words.number(float(end))}"
 
 
+def _beyond_title(title: str, seen: str) -> str:
+    """What was seen as it goes on from its title, which is not said twice: after "Mounts tight",
+    "Tight, straight, no crack" is ", straight, no crack"; after "Oil dark", "Dark" is nothing."""
+    parts = title.split(" ")
+    for start in range(len(parts)):
+        ending = " ".join(parts[start:])
+        rest = seen[len(ending) :]
+        if seen.lower().startswith(ending.lower()) and not rest[:1].isalnum():
+            return rest
+    return f": {words.first_down(seen)}"
+
+
 def sound_table(data: ReportData) -> list[Flowable]:
     """Zones A and B: readings one by one, the rest by place in running words."""
     places = [a["place"] for a in data.assessment["assemblies"]]
@@ -81,10 +94,9 @@ def sound_table(data: ReportData) -> list[Flowable]:
             read.append([[Run(title, bold=True, size=9.0)], where, seen, reading, zone])
         else:
             runs = seen_at.setdefault((where, zone), [])
-            said = title.lower().endswith(seen.lower())  # "Oil dark", seen "Dark"
             runs += [
                 Run(("  ·  " if runs else "") + title, bold=True, size=9.0),
-                Run("" if said else f" {words.first_down(seen)}", size=9.0),
+                Run(_beyond_title(title, seen), size=9.0),
             ]
     by_word: list[list[str | list[Run]]] = [
         [where, runs, zone] for (where, zone), runs in seen_at.items()

@@ -5,6 +5,7 @@ from typing import Final
 
 from reportlab.platypus import Flowable
 
+from inspect_app.reports.pdf import words
 from inspect_app.reports.pdf.blocks import Columns, Gap, lead_in, note, section
 from inspect_app.reports.pdf.contents import ReportData, SignOff, currency
 from inspect_app.reports.pdf.palette import BLUE, EDGE, INK
@@ -129,7 +130,10 @@ def _block(data: ReportData, one: SignOff) -> Block:
         [
             (_how(one), (short(one.name or "no name given", 60), role)),
             ("When, by the phone", (one.signed_at_text, f"received {one.received_at_text}")),
-            ("It said", (one.shown["verdict"], f"Repair now: {said}" if said else "")),
+            (
+                "It said",
+                (one.shown["verdict"], f"Repair now: {words.distance(said)}" if said else ""),
+            ),
             ("Limits", (f"Rulebook {limits}" if limits else "not said", "")),
         ],
         across=2,
