@@ -79,10 +79,9 @@ def test_no_link_or_action_comes_from_what_was_typed() -> None:
 
 
 def ink_of_note(note: str, folder: Path) -> int:
-    """Dark points on a page that holds one finding with a note."""
+    """Dark points on a page that holds one finding with a note, too short to break any line."""
     made = sample.assessment()
-    made["findings"] = made["findings"][1:2]
-    made["findings"][0]["as_seen"] = note
+    made["findings"] = [sample.finding("guard", "front_left", "Boot torn", "C", as_seen=note)]
     return _ink(build_report(make(made)), folder, page=2)
 
 
