@@ -1,11 +1,13 @@
 """No code name, no machine time and no contradiction on paper."""
 
 from datetime import UTC, datetime
+from io import BytesIO
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 import report_sample as sample
+from pypdf import PdfReader
 from report_reading import build_report, first_page, make, no_blanks, text_of
 
 from inspect_app.reports.pdf.pages.not_worn import _beyond_title
@@ -132,6 +134,25 @@ def test_a_place_hardly_seen_says_so_beside_its_letter() -> None:
 
     assert "1 of 10 seen" in text
     assert "8 of 9 seen" not in text
+
+
+@pytest.mark.parametrize("rings", [1, 2, 4])
+def test_how_much_of_a_place_was_seen_stands_clear_of_its_rings(rings: int) -> None:
+    made = sample.assessment()
+    made["assemblies"][1] |= {"seen": 4, "applicable": 15}
+    made["findings"] = [
+        sample.finding(f"seal{i}", "front_right", "Oil runs", "D") for i in range(rings)
+    ]
+    at: dict[str, tuple[float, float]] = {}
+
+    def look(text: str, cm: list[float], tm: list[float], *_: object) -> None:
+        at.setdefault(text.strip(), (cm[4] + tm[4], cm[5] + tm[5]))
+
+    PdfReader(BytesIO(build_report(make(made)))).pages[0].extract_text(visitor_text=look)
+
+    seen, (x, y) = at["4 of 15 seen"], at[str(min(rings, 3))]
+    # By the drawing: a ring of 7.6 points about its number; small letters 9 points tall at most.
+    assert seen[0] > x + 2 * 7.6 or seen[1] + 9 < y or seen[1] > y + 7.6
 
 
 def test_an_empty_record_says_that_nothing_was_looked_at() -> None:

@@ -15,6 +15,9 @@ _HEIGHT: Final = 158.0
 _WHEEL: Final = (17.0, 34.0)
 _TRACK: Final = 45.0  # middle of a wheel to the machine's middle
 _RINGS_SHOWN: Final = 3
+_END: Final = 32.0  # from the middle of a wheel to the end of the map: room for what is written
+_SEEN_AT: Final = -16.0  # where it says how much was seen, from the wheel's middle
+_SEEN_UNDER_RINGS: Final = -31.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +53,7 @@ def spots(
         if axle not in axles:
             axles.append(axle)
     axles.sort(key=lambda a: {"front": 0, "rear": 2}.get(a.split("_")[0], 1))
-    reach = _HEIGHT / 2 - 26
+    reach = _HEIGHT / 2 - _END
     found = []
     for assembly in assemblies:
         facts = known.get(assembly["at"], {})
@@ -123,7 +126,9 @@ class CornerMap(Drawn):
         align = "right" if side > 0 else "left"
         write(self.canv, spot.place, (edge, spot.y + 12), size=9.5, align=align, colour=INK_2)
         write(self.canv, spot.zone, (edge, spot.y - 4), size=15, bold=True, align=align)
-        write(self.canv, spot.seen, (edge, spot.y - 16), size=9, align=align, colour=INK_2)
+        several = len(self._rings.get(spot.at, [])) > 1  # two rings reach down to that line
+        seen_y = spot.y + (_SEEN_UNDER_RINGS if several else _SEEN_AT)
+        write(self.canv, spot.seen, (edge, seen_y), size=9, align=align, colour=INK_2)
         self._draw_rings(spot.at, spot.x + side * wide / 2, spot.y, side)
 
     def _draw_rings(self, at: str, x: float, y: float, side: int) -> None:
