@@ -182,8 +182,8 @@ def test_every_note_of_the_inspector_is_printed() -> None:
 
     text = no_blanks(text_of(build_report(make(made, record))))
 
-    assert no_blanks("Oil runs, front left: “Seller: “just dirt””") in text
-    assert no_blanks("Guard, front left: “new <b>boot</b>”") in text
+    assert no_blanks("Noted at oil runs, front left: “Seller: “just dirt””") in text
+    assert no_blanks("Noted at guard, front left: “new <b>boot</b>”") in text
     assert no_blanks("“mud to the axle”") in text
 
 

@@ -11,9 +11,8 @@ from inspect_app.reports.pdf.pages.closing import (
     limits_of_use,
     method_part,
     names_in_full,
-    notes_part,
+    said_part,
     service_part,
-    statements_part,
     warnings_part,
 )
 from inspect_app.reports.pdf.pages.findings import finding_pages
@@ -40,8 +39,7 @@ def build_report(data: ReportData) -> bytes:
         "service": service_part(data),
         "photos": photos_part(data, page=height),
         "digests": digests_part(data),
-        "statements": statements_part(data),
-        "notes": notes_part(data),
+        "statements": said_part(data),
         "signed": signed_part(data, page=height),
         "warnings": warnings_part(data),
         "is_not": limits_of_use(data),
@@ -62,7 +60,6 @@ def build_report(data: ReportData) -> bytes:
         *later["service"],
         *cautions_part(data, page=height),
         *later["statements"],
-        *later["notes"],
         *later["signed"],
         *later["warnings"],
         *later["photos"],

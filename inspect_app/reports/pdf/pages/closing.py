@@ -74,42 +74,37 @@ def cautions_part(data: ReportData, *, page: float) -> list[Flowable]:
     return [Columns([[*story, panels_level]], shares=(1.0,), page=page, space=5)]
 
 
-def statements_part(data: ReportData) -> list[Flowable]:
-    """What people said, as said."""
-    statements = data.record.get("statements") or []
-    if not statements:
-        return []
-    story = section("What was said", "statements")
-    for said in statements:
-        when = f", {words.day(str(said['on']))}" if said.get("on") else ""
-        story.append(
-            Prose(
-                [
-                    Run(words.first_up(str(said["by"])) + when + ": ", bold=True),
-                    Run(f"“{said['text']}”"),
-                ],
-                space=2,
-            )
+def said_part(data: ReportData) -> list[Flowable]:
+    """What people said, and what the inspector wrote beside an answer: both word for word."""
+    said = [
+        (
+            words.first_up(str(one["by"]))
+            + (f", {words.day(str(one['on']))}" if one.get("on") else ""),
+            one["text"],
         )
-    story.append(note("Kept as said. It changes no zone.", 8))
-    return story
+        for one in data.record.get("statements") or []
+    ]
+    noted = _notes(data)
+    if not said and not noted:
+        return []
+    told = [*said, *((f"Noted at {'; '.join(of)}", text) for text, of in noted.items())]
+    return [
+        *section("What was said" if not noted else "What was said and noted", "statements"),
+        *(Prose([Run(f"{who}: ", bold=True), Run(f"“{text}”")], space=2) for who, text in told),
+        note("Kept as written. It changes no zone.", 8),
+    ]
 
 
-def notes_part(data: ReportData) -> list[Flowable]:
-    """What the inspector wrote beside an answer, word for word: of worn, sound and unseen alike."""
+def _notes(data: ReportData) -> dict[str, list[str]]:
+    """Each note, and what it was written at: of worn, sound and unseen alike."""
     told = [*data.assessment["findings"], *data.assessment["unchecked"]]
     names = {_spot(one): words.name_of(one) for one in told}
-    notes = [
-        Prose(
-            [Run(f"{names.get(_spot(one)) or _named(one)}: ", bold=True), Run(f"“{text}”")], space=2
-        )
-        for one in data.record.get("observations") or []
-        if (text := one.get("note"))
-    ]
-    if not notes:
-        return []
-    as_written = note("As the inspector wrote them. They change no zone.", 8)
-    return [*section("Notes", "notes"), *notes, as_written]
+    notes: dict[str, list[str]] = {}
+    for one in data.record.get("observations") or []:
+        if one.get("note"):
+            named = names.get(_spot(one)) or _named(one)
+            notes.setdefault(str(one["note"]), []).append(words.first_down(named))
+    return notes
 
 
 def _spot(one: Mapping[str, Any]) -> tuple[str, str | None, str | None]:
@@ -118,7 +113,7 @@ def _spot(one: Mapping[str, Any]) -> tuple[str, str | None, str | None]:
 
 def _named(answer: Mapping[str, Any]) -> str:
     """What was looked at and where, of a check the assessment does not list."""
-    return words.first_up(", ".join(words.spoken(str(one)) for one in _spot(answer) if one))
+    return ", ".join(words.spoken(str(one)) for one in _spot(answer) if one)
 
 
 def warnings_part(data: ReportData) -> list[Flowable]:
