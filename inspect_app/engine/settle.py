@@ -16,6 +16,7 @@ from inspect_app.engine.measurement import Measured
 from inspect_app.engine.record_types import Observation, Quantity
 from inspect_app.engine.rulebook_types import Instrument
 from inspect_app.engine.scene import Scene
+from inspect_app.engine.stack import set_by_free_length
 from inspect_app.engine.wording import with_unit
 
 _HEIGHTS = ("height_loss_mm", "left_right_difference_mm")
@@ -90,14 +91,9 @@ def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves:
     quantity = scene.spec_quantity(found.item.at, "ride_height")
     makers = 0.0 if quantity is None else reference_height(scene, quantity).u
     if deciding.measurand == "height_loss_mm" and 2 * makers**2 > u**2:
-        other = (
-            "The air spring's pressure says"
-            if scene.stands_on_air(found.item.at)
-            else "The springs' free length, or corner scales, say"
-        )
         return (
             f"Measuring again would not settle it: {told}, most of it the maker's own figure. "
-            f"{other} more."
+            f"{_what_says_more(scene, found.item.at)}"
         )
     table, told_now = scene.rules.conditions, scene.record.conditions
     first = [do for key, do in _TO_STAND_WELL.items() if table[key].get(told_now[key], 0.0) > 0]
@@ -105,6 +101,15 @@ def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves:
         return plain
     steps = " and ".join(filter(None, (", ".join(first[:-1]), first[-1])))
     return f"Measuring again is not enough: {told}. First {steps}."
+
+
+def _what_says_more(scene: Scene, at: str | None) -> str:
+    """What is not measured yet and tells more than another height."""
+    if scene.stands_on_air(at):
+        return "The air spring's pressure says more."
+    if set_by_free_length(scene, at) is not None:
+        return "Corner scales say more."
+    return "The springs' free length, or corner scales, say more."
 
 
 def _doubt_left(

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tests.engine.records import found, seen
+from tests.engine.records import assessed, found, seen
 
 
 def left(answer: dict[str, Any], **spec: Any) -> float | None:
@@ -70,6 +70,14 @@ def test_what_the_makers_figure_hides_no_ruler_shows() -> None:
     told = finding["because"]
     assert "± 16 mm would stay, most of it the maker's own figure" in told
     assert "springs' free length, or corner scales" in told
+
+
+def test_a_free_length_that_was_measured_is_not_asked_for_again() -> None:
+    spring = {"free_length": "400 mm", "rate": "30 N/mm"}
+    spec = {"ride_height": "400 mm", "springs": [spring], "motion_ratio": 0.6}
+    length = seen("spring_free_length", readings={"free_length": "399 mm"})
+    told = assessed(height(380, 5), length, spec=spec, conditions=ROLLED)["findings"][0]["because"]
+    assert "most of it the maker's own figure. Corner scales say more." in told
 
 
 def test_how_it_stands_is_mended_before_it_is_measured_again() -> None:
