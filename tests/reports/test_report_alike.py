@@ -58,6 +58,17 @@ def test_what_was_said_of_each_place_stays_with_its_number() -> None:
     assert "Seen1Missing.2Gone,threadtorn." in text
 
 
+def test_each_is_said_only_of_places_at_the_same_sum() -> None:
+    def costs(at: str, now: str) -> dict[str, Any]:
+        return missing_stop(at, money=sample.no_money() | {"cost_now": now})
+
+    apart, _ = report_of(costs("front_left", "38.50"), costs("rear_left", "0.00"))
+    assert "Money138.50USDtorepairnow." in apart
+
+    alike, _ = report_of(costs("front_left", "38.50"), costs("rear_left", "38.50"))
+    assert "Money38.50USDeachtorepairnow." in alike
+
+
 def test_another_risk_or_another_thing_to_do_is_another_card() -> None:
     text, _ = report_of(
         missing_stop("front_left"),

@@ -1,5 +1,6 @@
 /* Which figures a layout can use, and which of them an assessment asks for. */
 import type { AssemblyDraft } from "../db/rows.ts";
+import { damperTaken } from "../guide/guides.ts";
 import type { Guide, GuideFigure } from "../documents.ts";
 
 export interface FigureField extends Omit<GuideFigure, "name"> {
@@ -47,6 +48,12 @@ export function figureGroups(
 
 function asField({ name, ...rest }: GuideFigure): FigureField {
   return { path: name, ...rest, text: rest.text.charAt(0).toUpperCase() + rest.text.slice(1) };
+}
+
+/** Whether a corner may have coils to count: none on air, none inside a fork. kind: the machine's. */
+export function mayHaveCoils(guide: Guide, kind: string | null, one: AssemblyDraft): boolean {
+  if (one.springs !== null) return true;
+  return one.damper !== "air" && damperTaken(guide, kind, one)?.springs_inside !== true;
 }
 
 export type Missing =

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import type { AssemblyDraft } from "../db/rows.ts";
 import type { Assembly } from "../documents.ts";
 import { madeGuide } from "../guide/made.fixture.ts";
-import { figureGroups, whereToAdd } from "./figureFields.ts";
+import { figureGroups, mayHaveCoils, whereToAdd } from "./figureFields.ts";
 import {
   alike,
   assemblyOf,
@@ -27,6 +27,17 @@ const LAYOUT = ["front_left", "front_right", "rear_left", "rear_right"].map((at)
 const GUIDE = madeGuide({ machine: { kind: "sport_side_by_side" } });
 const offered = (some: AssemblyDraft[], wanted = "") =>
   figureGroups(GUIDE, some, wanted).flatMap((group) => group.fields.map(({ path }) => path));
+
+test("nobody counts the springs inside a fork or on air, said or taken for granted", () => {
+  const motorcycle = madeGuide({ machine: { kind: "motorcycle" } });
+  const counted = (at: string, part: Partial<AssemblyDraft>) =>
+    mayHaveCoils(motorcycle, "motorcycle", corner(at, { springs: null, ...part }));
+  expect(counted("front", { damper: "telescopic_fork" })).toBe(false);
+  expect(counted("front", { damper: null })).toBe(false); // usually a fork
+  expect(counted("rear", { damper: null })).toBe(true);
+  expect(counted("rear", { damper: "air" })).toBe(false);
+  expect(counted("rear", { damper: "air", springs: 1 })).toBe(true);
+});
 
 test("a figure stands in the record where the engine looks for it, as typed and with its unit", () => {
   const draft = corner("front_left", {

@@ -216,7 +216,7 @@ def _in_words(data: ReportData, card: Sequence[Numbered], *, read_in_rows: bool)
     seen = seen_of(card)
     because = because_of(card, read_in_rows=read_in_rows)
     to_do = [("", str(card[0].finding["action"]))]
-    priced = said_of(card, lambda finding: _sums(data, finding, places=_priced(card)))
+    priced = said_of(card, lambda finding: _sums(data, finding, places=_at_this_sum(card, finding)))
     where = [("", places_on_card(card))] if len(card) > 1 and not read_in_rows else []
     return [
         _text([("Where", where), ("Seen", seen), ("Because", because)]),
@@ -263,9 +263,10 @@ def _small_print(card: Sequence[Numbered], told: Mapping[str, int]) -> list[Flow
     return [note(" ".join(small), 1)] if small else []
 
 
-def _priced(card: Sequence[Numbered]) -> int:
-    """How many findings of a card have a sum of their own."""
-    return sum(1 for one in card if Decimal(one.finding["money"]["cost_now"]))
+def _at_this_sum(card: Sequence[Numbered], finding: Mapping[str, Any]) -> int:
+    """How many findings of a card cost what this one costs now."""
+    now = finding["money"]["cost_now"]
+    return sum(1 for one in card if one.finding["money"]["cost_now"] == now)
 
 
 def _sums(data: ReportData, finding: Mapping[str, Any], *, places: int) -> str:
