@@ -143,6 +143,15 @@ def test_pages_have_the_size_asked_for(size: str, points: tuple[int, int]) -> No
         assert (round(page.mediabox.width), round(page.mediabox.height)) == points
 
 
+def test_what_is_left_of_a_price_with_cents_is_never_more_than_was_asked() -> None:
+    made = sample.sound_assessment()
+    made["money"]["asking_price"] = {"amount": "1234.50", "currency": "USD"}
+
+    text = no_blanks(text_of(build_report(make(made))))
+
+    assert no_blanks("at 1,234.50 USD or less") in text  # nothing comes off
+
+
 def test_each_page_says_which_of_how_many() -> None:
     pages = PdfReader(BytesIO(build_report(make()))).pages
 

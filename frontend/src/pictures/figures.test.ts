@@ -42,8 +42,9 @@ test("a sum of any length keeps its last cent, where a float would lose it", () 
 test("what is left and the sum told in whole units add up to the price asked", () => {
   // 594.50 is told as 595: 13,905.50 would be told as 13,906, and 595 + 13,906 is not 14,500.
   expect(about("594.50")).toBe("595");
-  expect(about(left("14500", "594.50"))).toBe("13,905");
-  expect(about(left("14500.00", "1634.00"))).toBe("12,866");
+  expect(sum(left("14500", "594.50"))).toBe("13,905");
+  expect(sum(left("14500.00", "1634.00"))).toBe("12,866");
+  expect(sum(left("1234.50", "0"))).toBe("1,234.50"); // never more than was asked
 });
 
 test("a difference below nothing keeps its sign", () => {

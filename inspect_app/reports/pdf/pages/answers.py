@@ -32,7 +32,7 @@ def _buy(data: ReportData) -> tuple[str, str]:
         answer = f"Take {words.money(off)}{words.NBSP}{unit} off" if off else "Nothing to take off"
         return answer, "the price, for dampers and springs"
     worth = max(Decimal(asking["amount"]) - off, Decimal(0))
-    limit = f"at {words.whole(worth)}{words.NBSP}{unit} or less"
+    limit = f"at {words.money(worth)}{words.NBSP}{unit} or less"
     detail = f"{words.money(asking['amount'])} asked, {words.money(off)} off"
     if code == "park_it":
         return f"Not to ride home; {limit}", detail
