@@ -91,7 +91,7 @@ def _race(record: Record, rule: ServiceRule) -> ServiceDue:
 def _told(rule: ServiceRule, limiting: str, ratio: float) -> str:
     counted = f"the interval ({rule.interval}), counted by {limiting.replace('_', ' ')}"
     if ratio > 1:
-        return f"{number(ratio, 2)} times {counted}."
+        return f"{number(ratio, 3)} times {counted}."
     share = f"{number(100 * ratio, 3)} % of {counted}, is used."
     return share if ratio >= 1 or rule.advice is None else f"{share} {rule.advice}"
 

@@ -105,10 +105,12 @@ def _why_not(scene: Scene, found: Found, deciding: Outcome, *, u: float, leaves:
 
 def _what_says_more(scene: Scene, at: str | None) -> str:
     """What is not measured yet and tells more than another height."""
-    if scene.stands_on_air(at):
-        return "The air spring's pressure says more."
-    if set_by_free_length(scene, at) is not None:
+    on_air = scene.stands_on_air(at)
+    read = scene.any_checked("air_spring_pressure", at) if on_air else set_by_free_length(scene, at)
+    if read:
         return "Corner scales say more."
+    if on_air:
+        return "The air spring's pressure says more."
     return "The springs' free length, or corner scales, say more."
 
 

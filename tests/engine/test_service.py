@@ -15,6 +15,11 @@ def service(style: str | None, since: Any = None, **use: Any) -> dict[str, Any]:
     return document
 
 
+def test_barely_overdue_is_not_once_the_interval() -> None:
+    told = service("hard", {"distance": "1030 mi"})["because"]
+    assert told.startswith("1.03 times the interval")
+
+
 @pytest.mark.parametrize(
     ("style", "since", "fraction", "limiting"),
     [

@@ -80,6 +80,19 @@ def test_a_free_length_that_was_measured_is_not_asked_for_again() -> None:
     assert "most of it the maker's own figure. Corner scales say more." in told
 
 
+def test_an_air_spring_s_pressure_that_was_read_is_not_asked_for_again() -> None:
+    spec = {"damper": "air", "air": {"pressure": "4 bar"}, "ride_height": "400 mm"}
+    pressure = seen("air_spring_pressure", readings={"pressure": "4 bar"})
+
+    def told(*more: Any) -> str:
+        findings = assessed(height(380, 5), *more, spec=spec, conditions=ROLLED)["findings"]
+        because: str = findings[0]["because"]
+        return because
+
+    assert "The air spring's pressure says more." in told()
+    assert "Corner scales say more." in told(pressure)
+
+
 def test_how_it_stands_is_mended_before_it_is_measured_again() -> None:
     # load and settling unknown 3 each, tyres 2.5, ruler 0.7, reference 2: U 2 · 5.38 = 10.8 mm
     finding = found(height(380, 1), spec={"ride_height": mm(400, 2)})
