@@ -14,7 +14,7 @@ from inspect_app.engine.items import place_name
 from inspect_app.engine.record_types import Mark, Observation
 from inspect_app.engine.scene import Scene
 from inspect_app.engine.titles import title_of
-from inspect_app.engine.wording import number, sentence, with_doubt
+from inspect_app.engine.wording import sentence, with_doubt
 
 _ZONES = "ABCD"
 
@@ -168,8 +168,12 @@ def _because(
     for (one, other), told in zip(pairs, measurands, strict=True):
         name, unit = now_in.scene.rules.limits[one.measurand].name, one.limits.unit
         shown = f"{with_doubt(one.measured, unit)}, now {with_doubt(other.measured, unit)}"
-        verdict = "within measurement" if told["e_n"] <= 1 else f"a change: {told['change']}"
-        parts.append(sentence(f"{name} {shown}: {verdict} (E_n {number(told['e_n'], 2)})"))
+        verdict = (
+            "within measurement, no more than the doubt of both readings explains"
+            if told["e_n"] <= 1
+            else f"{told['change']}, by more than the doubt of both readings explains"
+        )
+        parts.append(sentence(f"{name} {shown}: {verdict}"))
     if before.observation.seen != now.observation.seen:
         parts.append(f"Before: {_said(before)}. Now: {_said(now)}.")
     elif not parts:

@@ -73,6 +73,8 @@ def test_e_n_of_the_height_by_hand() -> None:
     assert height["before"]["U"] == pytest.approx(big_u, rel=1e-9)
     assert height["e_n"] == pytest.approx(3.175 / math.hypot(big_u, big_u), rel=1e-9)
     assert height["now"]["value"] - height["before"]["value"] == pytest.approx(3.175)
+    because = spot(unit_7(), "ride_height@front_left")["because"]
+    assert because.endswith("within measurement, no more than the doubt of both readings explains.")
 
 
 def test_a_new_ding_is_damage_a_leak_is_wear_in_use() -> None:
