@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from django.core.files.base import ContentFile
 from django.core.files.storage import storages
 from django.db import transaction
+from django.db.models.functions import Length
 from django.urls import reverse
 from django.utils import timezone
 
@@ -175,10 +176,10 @@ def _keep_pdf(report: Report, drawn: bytes) -> None:
 
 def _next_number(organisation: Organisation, issued_at: datetime) -> str:
     year = f"{issued_at:%Y}-"
+    numbers = Report.of(organisation).filter(number__startswith=year)
+    # As texts 99999 comes after 100000: the longest is the last, and of one length the greatest.
     last = (
-        Report.of(organisation)
-        .filter(number__startswith=year)
-        .order_by("-number")
+        numbers.order_by(Length("number").desc(), "-number")
         .values_list("number", flat=True)
         .first()
     )

@@ -116,6 +116,18 @@ def test_numbers_count_up_within_an_organisation(owner: Caller, stranger: Caller
 
 
 @pytest.mark.django_db
+def test_numbers_count_on_after_99999_in_a_year(owner: Caller) -> None:
+    numbers = []
+    for _ in range(3):
+        inspection = inspection_change()
+        owner.sync(inspection)
+        numbers.append(issue(owner, inspection["body"]["id"]).json()["number"])
+        year = numbers[0][:5]
+        Report.objects.filter(number=f"{year}00001").update(number=f"{year}99999")
+    assert [number.removeprefix(year) for number in numbers] == ["00001", "100000", "100001"]
+
+
+@pytest.mark.django_db
 def test_a_photo_that_is_missing_or_broken_never_stops_a_report(
     owner: Caller, walk: str, settings: LazySettings
 ) -> None:
