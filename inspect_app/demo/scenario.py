@@ -4,6 +4,7 @@ import hashlib
 import json
 import uuid
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -106,7 +107,7 @@ def _load_inspection(
 
 
 def _changes_of(record: Json, *, machine: str, photos: dict[str, Path]) -> Iterator[Json]:
-    moment = f"{record['inspected_on']}T10:00:00Z"
+    moment, _ = _hours(record)
     header = {key: value for key, value in record.items() if key not in ("id", "observations")}
     body = {"id": record["id"], "machine": machine, "header": header, "recorded_at": moment}
     yield _change("inspection", body)
@@ -138,13 +139,23 @@ def _changes_of(record: Json, *, machine: str, photos: dict[str, Path]) -> Itera
                 yield _change("photo", use | place)
 
 
+def _hours(record: Json) -> tuple[str, str]:
+    """When it was begun and closed: around what says its own time, else the hour from ten."""
+    seen = [one["observed_at"] for one in record.get("observations", []) if "observed_at" in one]
+    day = record["inspected_on"]
+    first = datetime.fromisoformat(min(seen, default=f"{day}T10:05:00Z"))
+    last = datetime.fromisoformat(max(seen, default=f"{day}T10:55:00Z"))
+    begun, closed = first - timedelta(minutes=5), last + timedelta(minutes=5)
+    return begun.isoformat().replace("+00:00", "Z"), closed.isoformat().replace("+00:00", "Z")
+
+
 def _closing(record: Json, *, photos: dict[str, Path]) -> Json:
     body = {
         "id": _made_id(record["id"], "close"),
         "inspection": record["id"],
         "observations": [_observation_id(record, one) for one in record.get("observations", [])],
         "photos": [sha256 for sha256 in _hashes(record) if sha256 in photos],
-        "closed_at": f"{record['inspected_on']}T11:00:00Z",
+        "closed_at": _hours(record)[1],
     }
     return _change("close", body)
 

@@ -11,6 +11,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,12 @@ def test_the_scenario_goes_through_the_same_doors_as_a_phone_and_twice_is_once()
     assert counts[2] == sum(i["report"] for one in given for i in one["inspections"])
     closed = sum(i["closed"] for one in given for i in one["inspections"])
     assert Inspection.objects.exclude(closed_at=None).count() == closed
+    # Nothing is seen or photographed after its inspection was closed.
+    closings = dict(Inspection.objects.exclude(closed_at=None).values_list("phone_id", "closed_at"))
+    for change in Change.objects.filter(inspection_phone_id__in=closings):
+        body = json.loads(change.body)
+        when = body.get("taken_at") or body.get("recorded_at")
+        assert not when or datetime.fromisoformat(when) < closings[change.inspection_phone_id]
     load_scenario(SCENARIO, site="http://localhost:8000/")
     assert (
         Change.objects.count(),
