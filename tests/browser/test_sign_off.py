@@ -62,6 +62,7 @@ def test_signed_without_a_signal_kept_through_a_reload_and_printed(
     page.get_by_role("link", name="Agree and sign").click()
     expect(page.get_by_role("heading", name="What is to be done")).to_be_visible()
     page.get_by_text("Not now").first.click()
+    expect(page.get_by_text("what is not to be done now is still in this sum")).to_be_visible()
     page.get_by_label("Not agreed with").fill("It never leaked at home.")
     page.get_by_role("button", name="Keep the signature").click()
     expect(page.get_by_role("alert")).to_contain_text("Nothing is signed yet")
@@ -85,6 +86,7 @@ def test_signed_without_a_signal_kept_through_a_reload_and_printed(
     assert "Not to be done now: Oil has run from the seal, front left." in words
     assert "Explained by S. Wrenfield" in words
     assert "It never leaked at home." in words
+    assert "USD, with what is not to be done" in words
     assert walk in page.url
     assert page.script_errors == []  # type: ignore[attr-defined]
 

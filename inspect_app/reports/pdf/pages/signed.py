@@ -126,13 +126,17 @@ def _block(data: ReportData, one: SignOff) -> Block:
     said = one.shown.get("sum", "")
     role = _ROLES.get(str(data.record.get("purpose")), _SHOP)[one.signs]
     limits = one.shown.get("rulebook", "")
+    whole = ", with what is not to be done" if one.declined else ""
     return Block(
         [
             (_how(one), (short(one.name or "no name given", 60), role)),
             ("When, by the phone", (one.signed_at_text, f"received {one.received_at_text}")),
             (
                 "It said",
-                (one.shown["verdict"], f"Repair now: {words.distance(said)}" if said else ""),
+                (
+                    one.shown["verdict"],
+                    f"Repair now: {words.distance(said)}{whole}" if said else "",
+                ),
             ),
             ("Limits", (f"Rulebook {limits}" if limits else "not said", "")),
         ],
