@@ -203,7 +203,7 @@ def cautions(rulebook: Rulebook, stops: tuple[str, ...] | None = None) -> list[d
 
 def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str]) -> dict[str, Any]:
     checkpoint = item.checkpoint
-    usual = checkpoint.how == rulebook.checkpoints[checkpoint.id].how
+    usual, drawing = rulebook.checkpoints[checkpoint.id], checkpoint.how_drawing
     title = with_part(checkpoint.title, item.part)
     if item.part and "{part}" not in checkpoint.title:
         title = f"{title}, {item.part.replace('_', ' ')}"
@@ -216,8 +216,8 @@ def _step(item: Item, record: Record, rulebook: Rulebook, short: frozenset[str])
         "title": title,
         "place": place_name(item.at),
         "how": [with_part(line, item.part) for line in checkpoint.how],
-        # The picture shows the usual layout; other words stand without it.
-        "drawing": f"{checkpoint.id}.how" if usual else None,
+        # The usual picture shows the usual layout: other words have their own or none.
+        "drawing": drawing if drawing != usual.how_drawing or checkpoint.how == usual.how else None,
         "minutes": checkpoint.minutes,
         "worst_category": item.category,
         "required": item.required,
@@ -238,7 +238,7 @@ def _checkpoint(checkpoint: Checkpoint, rulebook: Rulebook) -> dict[str, Any]:
         "stop": checkpoint.stop,
         "how": [with_part(line, None) for line in checkpoint.how],
         "tools": list(checkpoint.tools),
-        "drawing": f"{name}.how",
+        "drawing": checkpoint.how_drawing,
         "sound": _pictured(name, sound, checkpoint.sound_caption),
         "worn": _pictured(name, worn or mark, checkpoint.worn_caption),
         "any_of": checkpoint.any_of,

@@ -26,6 +26,7 @@ def checkpoint_row(name: str, v: Table) -> t.Checkpoint:
         any_stop=v.get("any_stop", False),
         tools=tuple(v["tools"]),
         how=tuple(v["how"]),
+        how_drawing=v.get("how_drawing", f"{name}.how"),
         parts=tuple(parts) if isinstance(parts, list) else parts,
         parts_optional=v.get("parts_optional", False),
         measurand=v.get("measurand"),

@@ -110,6 +110,7 @@ class Checkpoint:
     minutes: float
     tools: tuple[str, ...]
     how: tuple[str, ...]
+    how_drawing: str
     sound_caption: str
     worn_caption: str
     applies: str

@@ -64,6 +64,21 @@ def test_every_drawing_named_is_drawn() -> None:
     assert named - {None} - drawn == set()
 
 
+def test_a_motorcycles_height_and_bounce_show_a_motorcycle() -> None:
+    ends = [
+        {"at": "front", "damper": "telescopic_fork"},
+        {"at": "rear", "damper": "coilover"},
+    ]
+    made = json.loads(
+        api.guide(json.dumps(record(assemblies=ends, machine={"kind": "motorcycle"})))
+    )
+    shown = {step["id"]: step["drawing"] for step in made["steps"]}
+    assert {shown[f"ride_height@{at}"] for at in ("front", "rear")} == {"ride_height.how_bike"}
+    assert (shown["bounce@front"], shown["bounce@rear"]) == ("bounce.how_fork", "bounce.how_bike")
+    assert shown["shaft_seal@front"] is None  # words of a fork's own, and a damper's picture
+    assert set(shown.values()) - {None} - {path.stem for path in DRAWINGS.rglob("*.svg")} == set()
+
+
 def test_every_work_named_has_a_price() -> None:
     works, steps = set(RULES.prices.works), set(RULES.prices.steps)
     for checkpoint in RULES.checkpoints.values():
