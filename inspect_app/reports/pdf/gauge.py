@@ -13,6 +13,7 @@ from inspect_app.reports.pdf.signs import hatch, index, span, wash, write
 _BAND: Final = 15.0
 _ABOVE: Final = 16.0  # span and index
 _BELOW: Final = 23.0  # letters and figures
+_LETTER_ROOM: Final = 10.0  # a letter and air on both sides
 _STRIP_BAND: Final = 8.0
 _STRIP_ABOVE: Final = 8.0
 _EDGE_SHARE: Final = 0.55  # the outer zones show at least this part of the limits' own stretch
@@ -184,11 +185,16 @@ def _draw_figures(
     """A line at each limit, so far up from y, and its figure below."""
     free_from = -1.0
     canvas = drawn.canv
+    narrow = [
+        (left, end) for _, left, end in _stretches(scale, limits) if end - left < _LETTER_ROOM
+    ]
     for mark in boundaries(limits):
         x = scale.at(mark)
         canvas.setStrokeColor(INK)
         canvas.setLineWidth(1.2)
-        canvas.line(x, y - 11, x, y + up)
+        # Beside a letter wider than its zone the line is left out.
+        beside = any(x in stretch for stretch in narrow)
+        canvas.line(x, y if beside else y - 11, x, y + up)
         if x < free_from:
             continue  # the figure stands in the sentence beside it as well
         write(canvas, words.number(mark), (x, y - 19.5), size=8.6, align="mid", colour=INK_2)
