@@ -163,6 +163,7 @@ SCREENS = [
     Screen("finding, bounce", "finding/bounce@front_left", "", do=_open_all),
     Screen("finding, height", "finding/ride_height@front_left", "", do=_open_all),
     Screen("finding, coil", "finding/coil_contact@rear_left", "", do=_open_all),
+    Screen("finding, closed", "finding/ride_height@front_left", "in order", SOUND),
     Screen("height", "height", "How it stands"),
     Screen("height, motorcycle", "height", "How it stands", MOTORCYCLE),
     Screen("report", "report", ""),
