@@ -76,6 +76,7 @@ def test_a_report_is_issued_frozen_and_readable_by_colleagues(
         "verify_code",
         "check",
         "tells_verdict",
+        "signing",
     }
     pdf = pdf_of(colleague, report)
     assert pdf.startswith(b"%PDF")
