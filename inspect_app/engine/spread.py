@@ -92,10 +92,13 @@ def _added(book: PriceBook, one: AssemblyCost, step: Decimal) -> Masses:
     done = with_needs(book, way)
     replace = [job for job in one.uncertain if job.work == "damper"]
     others = {j: p for j, p in one.uncertain.items() if j not in replace and j not in done}
+    absorbs = set(book.works["damper"].absorbs)
+    has_new = any(job.work == "damper" for job in done)
+    if has_new:  # What it absorbs is new with it and cannot grow into a work of its own.
+        others = {j: p for j, p in others.items() if j.work not in absorbs}
     masses = _draw(book, way, others, step=step, most=most)
-    if replace and not any(job.work == "damper" for job in done):
+    if replace and not has_new:
         stays = 1.0 - one.uncertain[replace[0]]
-        absorbs = set(book.works["damper"].absorbs)
         renewed = cheapest(book, {*one.certain, Job("damper", one.at)}, springs=one.springs)
         base = min(most, int(max(price(book, renewed) - certain, book.quantum * 0) / step))
         rest = {j: p for j, p in others.items() if j.work not in absorbs}

@@ -80,6 +80,17 @@ def test_certain_sums_stay_exact() -> None:
     assert spread.p10 == spread.p50 == spread.p90 == price(BOOK, certain)
 
 
+def test_what_a_certain_new_damper_absorbs_grows_into_nothing() -> None:
+    new = Job("damper", "a")
+    one = corner([new], {Job("shaft", "a"): 0.9, Job("service", "a"): 0.9, Job("spring", "a"): 0.2})
+    damper, both = price(BOOK, {new}), price(BOOK, {new, Job("spring", "a")})
+
+    spread = spread_of(BOOK, [one])
+
+    # Of three works that may come only the spring's is not part of the new damper.
+    assert (spread.p50, spread.expected) == (damper, damper + (both - damper) * Decimal("0.2"))
+
+
 def test_a_machine_agrees_with_a_seeded_simulation() -> None:
     corners = [
         corner([], {Job("shaft", at): 0.25, Job("service", at): 0.3, Job("spring", at): 0.2,
